@@ -1,0 +1,24 @@
+package layout
+
+import "context"
+
+// LayRoll lays pieces on a roll in the least length it finds.
+func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Result, error) {
+	return Result{Form: FormRoll, Wide: roll.Wide}, nil
+}
+
+// LaySheets lays pieces on sheets at the least cost (area where nothing is priced).
+func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
+	return Result{Form: FormSheet}, nil
+}
+
+// LaySticks cuts lengths from sticks at the least cost (length where nothing is priced).
+func LaySticks(ctx context.Context, stocks []StickStock, rule StickRule, pieces []StickPiece, effort Effort) (Result, error) {
+	return Result{Form: FormStick}, nil
+}
+
+// SVG draws every sheet to scale; show writes a measure of grid units for a person.
+func (r Result) SVG(show func(int64) string) string { return "" }
+
+// Sketch draws every sheet in text at most columns wide.
+func (r Result) Sketch(show func(int64) string, columns int) string { return "" }
