@@ -1,52 +1,196 @@
 package quantity
 
-import "math/big"
+import (
+	"math"
+	"math/big"
+	"math/bits"
+)
 
 // Number is an exact rational, or an approximation that carries a proven
-// bound. The zero value is 0. A Number never changes.
+// bound: the true value lies within Within of Rat. The zero value is 0. A
+// Number never changes, and an exact Number whose parts fit int64 lives
+// entirely in the value, off the heap.
 type Number struct {
-	num, den int64
-	wide     *wide
+	num  int64 // any but math.MinInt64, so that every small number has a negative
+	den  int64 // 0 for a whole number, 2 or more in lowest terms, inWide when wide holds the value
+	wide *wide
 }
 
-type wide struct{ value, bound *big.Rat }
+// inWide stands in den so that one test of the sign of a.den|b.den tells
+// whether two numbers are both small.
+const inWide = -1
 
-// MaxDigits is the most digits that Parse reads in one number.
-const MaxDigits = 1000
+// wide holds what does not fit a pair of int64. A zero bound means exact.
+type wide struct{ value, bound big.Rat }
 
-func Int(n int64) Number                              { return Number{num: n} }
-func Frac(n, d int64) Number                          { return FromRat(big.NewRat(n, max(d, 1))) }
-func FromRat(r *big.Rat) Number                       { return Number{wide: &wide{value: r}} }
-func Parse(s string) (Number, error)                  { return Number{}, nil }
-func (a Number) Add(b Number) Number                  { return a }
-func (a Number) Sub(b Number) Number                  { return a }
-func (a Number) Mul(b Number) Number                  { return a }
-func (a Number) Neg() Number                          { return a }
-func (a Number) Abs() Number                          { return a }
-func (a Number) Div(b Number) (Number, bool)          { return a, true }
-func (a Number) Cmp(b Number) (int, bool)             { return 0, true }
-func (a Number) Equal(b Number) bool                  { return true }
-func (a Number) Sign() (int, bool)                    { return 0, true }
-func (a Number) IsInt() bool                          { return true }
-func (a Number) Int64() (int64, bool)                 { return a.num, true }
-func (a Number) Exact() bool                          { return true }
-func (a Number) Within() Number                       { return Number{} }
-func (a Number) Rat() *big.Rat                        { return new(big.Rat) }
-func (a Number) Bits() int                            { return 0 }
-func (a Number) Mod(b Number) (Number, bool)          { return a, true }
-func (a Number) RoundUp(step Number) (Number, bool)   { return a, true }
-func (a Number) RoundDown(step Number) (Number, bool) { return a, true }
-func (a Number) RoundNear(step Number) (Number, bool) { return a, true }
-func (a Number) String() string                       { return "" }
-func Min(a, b Number) (Number, bool)                  { return a, true }
-func Max(a, b Number) (Number, bool)                  { return a, true }
-func Pow(a Number, n int) (Number, bool)              { return a, true }
-func Sqrt(a Number) (Number, bool)                    { return a, true }
-func Pi() Number                                      { return Number{} }
-func Sin(degrees Number) (Number, bool)               { return degrees, true }
-func Cos(degrees Number) (Number, bool)               { return degrees, true }
-func Tan(degrees Number) (Number, bool)               { return degrees, true }
-func Asin(x Number) (Number, bool)                    { return x, true }
-func Acos(x Number) (Number, bool)                    { return x, true }
-func Atan(x Number) (Number, bool)                    { return x, true }
-func Cents(n Number) (Number, bool)                   { return n, true }
+// Int is the whole number n.
+func Int(n int64) Number {
+	if n == math.MinInt64 {
+		return shrink(new(big.Rat).SetInt64(n))
+	}
+	return Number{num: n}
+}
+
+// Frac is n/d in lowest terms. There is no n/0: Frac gives 0 for it, so a
+// caller with a divisor from outside asks Div, which refuses it.
+func Frac(n, d int64) Number {
+	if d == 0 {
+		return Number{}
+	}
+	if n == math.MinInt64 || d == math.MinInt64 {
+		return shrink(big.NewRat(n, d))
+	}
+	if d < 0 {
+		n, d = -n, -d
+	}
+	return reduced(n, d)
+}
+
+// FromRat is the exact value of r, which is copied. FromRat(nil) is 0.
+func FromRat(r *big.Rat) Number {
+	if r == nil {
+		return Number{}
+	}
+	return shrink(new(big.Rat).Set(r))
+}
+
+// shrink takes r over and leaves the heap when the value fits.
+func shrink(r *big.Rat) Number {
+	if r.Num().IsInt64() && r.Denom().IsInt64() && r.Num().Int64() != math.MinInt64 {
+		return lowest(r.Num().Int64(), r.Denom().Int64())
+	}
+	return Number{den: inWide, wide: &wide{value: *r}}
+}
+
+// lowest makes the small number n/d, which is already in lowest terms.
+func lowest(n, d int64) Number {
+	if d == 1 {
+		d = 0
+	}
+	return Number{num: n, den: d}
+}
+
+// reduced makes the small number n/d for d of 1 or more.
+func reduced(n, d int64) Number {
+	n, d = cancel(n, d)
+	return lowest(n, d)
+}
+
+// cancel divides n and d by their greatest common divisor; d is 1 or more.
+func cancel(n, d int64) (int64, int64) {
+	if d&(d-1) == 0 {
+		shift := bits.TrailingZeros64(uint64(n | d))
+		return n >> shift, d >> shift
+	}
+	if g := int64(gcd(magnitude(n), uint64(d))); g > 1 {
+		return n / g, d / g
+	}
+	return n, d
+}
+
+// gcd is the greatest common divisor of u and v, of which v is not 0. One
+// remainder brings the two together; halving and subtracting does the rest,
+// which costs a quarter of dividing all the way down.
+func gcd(u, v uint64) uint64 {
+	if v == 1 {
+		return 1
+	}
+	u %= v
+	if u == 0 {
+		return v
+	}
+	shift := bits.TrailingZeros64(u | v)
+	u >>= bits.TrailingZeros64(u)
+	v >>= bits.TrailingZeros64(v)
+	for u != v {
+		if u > v {
+			u, v = v, u
+		}
+		v -= u
+		v >>= bits.TrailingZeros64(v)
+	}
+	return u << shift
+}
+
+func magnitude(n int64) uint64 {
+	if n < 0 {
+		return -uint64(n)
+	}
+	return uint64(n)
+}
+
+// denominator is the denominator of a small number.
+func (a Number) denominator() int64 { return max(a.den, 1) }
+
+func (a Number) isWide() bool { return a.den < 0 }
+
+// value is the middle of a, to be read only.
+func (a Number) value() *big.Rat {
+	if a.isWide() {
+		return &a.wide.value
+	}
+	return new(big.Rat).SetFrac64(a.num, a.denominator())
+}
+
+// bound is how far the true value may lie from value, to be read only.
+func (a Number) bound() *big.Rat {
+	if a.isWide() {
+		return &a.wide.bound
+	}
+	return new(big.Rat)
+}
+
+// lower and upper are the ends between which the true value lies.
+func (a Number) lower() *big.Rat { return new(big.Rat).Sub(a.value(), a.bound()) }
+func (a Number) upper() *big.Rat { return new(big.Rat).Add(a.value(), a.bound()) }
+
+// Exact reports whether a is its value and not an approximation of it.
+func (a Number) Exact() bool { return !a.isWide() || a.wide.bound.Sign() == 0 }
+
+// Within is the most by which the true value may differ from Rat: 0 when a
+// is exact.
+func (a Number) Within() Number {
+	if a.Exact() {
+		return Number{}
+	}
+	return FromRat(&a.wide.bound)
+}
+
+// Rat is a copy of the value of a, the middle of its bounds.
+func (a Number) Rat() *big.Rat { return new(big.Rat).Set(a.value()) }
+
+// middle is the exact number in the middle of the bounds of a.
+func (a Number) middle() Number {
+	if a.Exact() {
+		return a
+	}
+	return FromRat(&a.wide.value)
+}
+
+// IsInt reports whether a is exact and whole.
+func (a Number) IsInt() bool {
+	if a.isWide() {
+		return a.Exact() && a.wide.value.IsInt()
+	}
+	return a.den == 0
+}
+
+// Int64 is a as an int64; false when a is not whole, not exact, or too big.
+func (a Number) Int64() (int64, bool) {
+	if !a.isWide() {
+		return a.num, a.den == 0
+	}
+	if !a.IsInt() || !a.wide.value.Num().IsInt64() {
+		return 0, false
+	}
+	return a.wide.value.Num().Int64(), true
+}
+
+// Bits is the length in bits of numerator and denominator together, by which
+// a caller can keep a budget.
+func (a Number) Bits() int {
+	if a.isWide() {
+		return a.wide.value.Num().BitLen() + a.wide.value.Denom().BitLen()
+	}
+	return bits.Len64(magnitude(a.num)) + bits.Len64(uint64(a.denominator()))
+}
