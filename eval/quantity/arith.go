@@ -85,6 +85,9 @@ func (a Number) unlikeSum(b Number) (Number, bool) {
 
 // Mul is a times b.
 func (a Number) Mul(b Number) Number {
+	if a.den|b.den == 0 && short(a.num) && short(b.num) {
+		return Number{num: a.num * b.num}
+	}
 	if a.den|b.den >= 0 {
 		if product, ok := a.smallProduct(b); ok {
 			return product
@@ -94,18 +97,11 @@ func (a Number) Mul(b Number) Number {
 }
 
 func (a Number) smallProduct(b Number) (Number, bool) {
-	an, bn, d := a.num, b.num, int64(0)
-	if a.den|b.den != 0 {
-		var bd, ad int64
-		an, bd = cancel(a.num, b.denominator())
-		bn, ad = cancel(b.num, a.denominator())
-		var ok bool
-		if d, ok = mul(ad, bd); !ok {
-			return Number{}, false
-		}
-	}
+	an, bd := cancel(a.num, b.denominator())
+	bn, ad := cancel(b.num, a.denominator())
 	n, ok := mul(an, bn)
-	return lowest(n, d), ok
+	d, fits := mul(ad, bd)
+	return lowest(n, d), ok && fits
 }
 
 // Div is a divided by b; false when b is 0, or when it may be.

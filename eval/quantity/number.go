@@ -78,10 +78,15 @@ func reduced(n, d int64) Number {
 
 // cancel divides n and d by their greatest common divisor; d is 1 or more.
 func cancel(n, d int64) (int64, int64) {
-	if d&(d-1) == 0 {
-		shift := bits.TrailingZeros64(uint64(n | d))
-		return n >> shift, d >> shift
+	if d&(d-1) != 0 {
+		return cancelOdd(n, d)
 	}
+	shift := bits.TrailingZeros64(uint64(n|d)) & 63
+	return n >> shift, d >> shift
+}
+
+// cancelOdd is cancel for a d that is no power of two.
+func cancelOdd(n, d int64) (int64, int64) {
 	if g := int64(gcd(magnitude(n), uint64(d))); g > 1 {
 		return n / g, d / g
 	}
@@ -177,13 +182,13 @@ func (a Number) IsInt() bool {
 
 // Int64 is a as an int64; false when a is not whole, not exact, or too big.
 func (a Number) Int64() (int64, bool) {
-	if !a.isWide() {
-		return a.num, a.den == 0
+	switch {
+	case a.den == 0:
+		return a.num, true
+	case a.isWide() && a.IsInt() && a.wide.value.Num().IsInt64():
+		return a.wide.value.Num().Int64(), true
 	}
-	if !a.IsInt() || !a.wide.value.Num().IsInt64() {
-		return 0, false
-	}
-	return a.wide.value.Num().Int64(), true
+	return 0, false
 }
 
 // Bits is the length in bits of numerator and denominator together, by which

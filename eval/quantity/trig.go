@@ -151,17 +151,12 @@ func angle(rise, run Number) Number {
 	return slantAngle(slope)
 }
 
-// halvings is how often slantAngle halves its angle: three bring 45 degrees
-// under six, where each term of the series adds more than six bits.
-const halvings = 3
-
-// slantAngle halves the angle by tan(x/2) = tan x / (1 + sqrt(1 + tan² x)).
+// slantAngle halves the angle first, by tan(x/2) = tan x / (1 + sqrt(1 +
+// tan² x)). Once is enough: again costs as much as thirty terms of the series.
 func slantAngle(slope Number) Number {
 	one := Int(1)
-	for range halvings {
-		long, _ := Sqrt(one.Add(slope.Mul(slope)))
-		slope, _ = slope.Div(one.Add(long))
-	}
-	degrees, _ := arctangent(slope).Mul(Int(180 << halvings)).Div(Pi())
+	long, _ := Sqrt(one.Add(slope.Mul(slope)))
+	slope, _ = slope.Div(one.Add(long))
+	degrees, _ := arctangent(slope).Mul(Int(2 * 180)).Div(Pi())
 	return degrees
 }
