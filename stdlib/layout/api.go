@@ -2,11 +2,6 @@ package layout
 
 import "context"
 
-// LayRoll lays pieces on a roll in the least length it finds.
-func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Result, error) {
-	return Result{Form: FormRoll, Wide: roll.Wide}, nil
-}
-
 // LaySheets lays pieces on sheets at the least cost (area where nothing is priced).
 func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
 	return Result{Form: FormSheet}, nil

@@ -1,0 +1,60 @@
+package layout
+
+// finish drops half-laid joins, names offcuts and adds up.
+func (j *rollJob) finish() {
+	r := &j.result
+	j.dropHalfJoined()
+	r.gatherUnplaced()
+	r.sortPlaced()
+	r.Sheets[0].Deep = r.Used
+	r.nameOffcuts(j.roll.Gap, j.roll.LeastOffcut, j.roll.Flaws)
+	r.Waste = r.Wide * r.Used
+	for _, p := range r.Placed {
+		if p.Sheet == 0 {
+			r.Waste -= p.Wide * p.Deep
+		}
+	}
+	r.Bound = min(r.Bound, r.Used)
+	r.Proved = r.Used == r.Bound && len(r.Unplaced) == 0 || r.Used == 0
+	r.Work = j.clock.work
+}
+
+type copyKey struct{ item, copy int }
+
+// dropHalfJoined takes up panels of copies that have another panel refused.
+func (j *rollJob) dropHalfJoined() {
+	want, have := map[int]int{}, map[copyKey]int{}
+	for _, p := range j.result.Placed {
+		if p.Panel > 0 {
+			have[copyKey{p.Item, p.Copy}]++
+			want[p.Item] = max(want[p.Item], len(j.roll.panels(j.pieces[p.Item])))
+		}
+	}
+	kept := j.result.Placed[:0]
+	for _, p := range j.result.Placed {
+		if p.Panel == 0 || have[copyKey{p.Item, p.Copy}] == want[p.Item] {
+			kept = append(kept, p)
+		}
+	}
+	j.result.Placed = kept
+}
+
+// gatherUnplaced makes one line of each item refused for one reason.
+func (r *Result) gatherUnplaced() {
+	type key struct {
+		item   int
+		reason string
+	}
+	at := map[key]int{}
+	var out []Unplaced
+	for _, u := range r.Unplaced {
+		k := key{u.Item, u.Reason}
+		if i, ok := at[k]; ok {
+			out[i].Count += u.Count
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, u)
+	}
+	r.Unplaced = out
+}

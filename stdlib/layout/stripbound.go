@@ -1,0 +1,193 @@
+package layout
+
+import "slices"
+
+// lowerBound is a length, with the far gap, that no laying can beat, and what it
+// rests on.
+func (s *strip) lowerBound() (int64, string) {
+	best, why := ceilDiv(s.area, s.wide), "the area of the pieces over the usable width"
+	if tall := s.tallest(); tall > best {
+		best, why = tall, "the longest piece"
+	}
+	if stacked := s.stackBound(); stacked > best {
+		best, why = stacked, "pieces too wide to lie beside one another"
+	}
+	for _, k := range s.thresholds() {
+		if b := s.roundedBound(k); b > best {
+			best, why = b, "the area of the pieces with wide ones counted at full width"
+		}
+	}
+	return best, why
+}
+
+func ceilDiv(a, b int64) int64 {
+	if a <= 0 {
+		return 0
+	}
+	return (a + b - 1) / b
+}
+
+func (s *strip) tallest() int64 {
+	best := int64(0)
+	for k := range s.kinds {
+		least := noWall
+		for i := range s.kinds[k].options {
+			o := &s.kinds[k].options[i]
+			if s.canLie(o) {
+				least = min(least, o.deep)
+			}
+		}
+		best = max(best, least)
+	}
+	return best
+}
+
+// thresholds are the narrow widths that the rounding may ignore.
+func (s *strip) thresholds() []int64 {
+	var ts []int64
+	for k := range s.kinds {
+		for i := range s.kinds[k].options {
+			w := s.kinds[k].options[i].wide
+			if w*2 <= s.wide {
+				ts = append(ts, w+1)
+			}
+			if s.wide-w > 0 && (s.wide-w)*2 <= s.wide {
+				ts = append(ts, s.wide-w)
+			}
+		}
+	}
+	slices.Sort(ts)
+	ts = slices.Compact(ts)
+	return ts[:min(len(ts), 200)]
+}
+
+// roundedBound counts widths over wide-t as wide and under t as nothing: a dual
+// feasible function (Fekete and Schepers 2001, from memory).
+func (s *strip) roundedBound(t int64) int64 {
+	area := int64(0)
+	for k := range s.kinds {
+		least := noWall
+		for i := range s.kinds[k].options {
+			o := &s.kinds[k].options[i]
+			least = min(least, roundWidth(o.wide, t, s.wide)*o.deep)
+		}
+		area += least * int64(len(s.kinds[k].copies))
+	}
+	return ceilDiv(area, s.wide)
+}
+
+func roundWidth(w, t, wide int64) int64 {
+	switch {
+	case w > wide-t:
+		return wide
+	case w < t:
+		return 0
+	}
+	return w
+}
+
+// stackBound adds up copies no two of which can lie beside one another. Where
+// they show the same motif, each but the last takes whole repeats.
+func (s *strip) stackBound() int64 {
+	stack := s.incompatible()
+	total, saved := int64(0), int64(0)
+	for _, k := range stack {
+		deep, pitch := s.shortest(k)
+		total += pitch * int64(len(s.kinds[k].copies))
+		saved = max(saved, pitch-deep)
+	}
+	if !s.sameMotif(stack) {
+		total, saved = 0, 0
+		for _, k := range stack {
+			deep, _ := s.shortest(k)
+			total += deep * int64(len(s.kinds[k].copies))
+		}
+	}
+	return total - saved
+}
+
+// shortest is the least length of a kind and that length in whole repeats.
+func (s *strip) shortest(k int) (deep, pitch int64) {
+	deep, pitch = noWall, noWall
+	for i := range s.kinds[k].options {
+		o := &s.kinds[k].options[i]
+		if !s.canLie(o) {
+			continue
+		}
+		deep = min(deep, o.deep)
+		whole := o.deep
+		if o.matched && s.repeat.Along > 0 {
+			whole = ceilDiv(o.deep, s.motifStep()) * s.motifStep()
+		}
+		pitch = min(pitch, whole)
+	}
+	return deep, pitch
+}
+
+// motifStep is the least distance along between equal motifs anywhere across.
+func (s *strip) motifStep() int64 {
+	if s.repeat.HalfDrop {
+		return s.repeat.Along / 2
+	}
+	return s.repeat.Along
+}
+
+func (s *strip) sameMotif(ks []int) bool {
+	if len(ks) == 0 || s.repeat.Along == 0 {
+		return false
+	}
+	for _, k := range ks {
+		for i := range s.kinds[k].options {
+			o := &s.kinds[k].options[i]
+			first := &s.kinds[ks[0]].options[0]
+			if !o.matched || (o.match.Y-first.match.Y)%s.motifStep() != 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// incompatible picks kinds, longest first, no two copies of which fit side by side.
+func (s *strip) incompatible() []int {
+	order := make([]int, len(s.kinds))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return compareInt(s.kinds[b].area, s.kinds[a].area) })
+	var stack []int
+	for _, k := range order[:min(len(order), 400)] {
+		alone := !s.beside(k, k)
+		for _, other := range stack {
+			alone = alone && !s.beside(k, other)
+		}
+		if alone {
+			stack = append(stack, k)
+		}
+	}
+	return stack
+}
+
+// beside is true where some copy of a can lie left or right of one of b.
+func (s *strip) beside(a, b int) bool {
+	for i := range s.kinds[a].options {
+		for j := range s.kinds[b].options {
+			p, q := &s.kinds[a].options[i], &s.kinds[b].options[j]
+			if s.leftOf(p, q) || s.leftOf(q, p) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (s *strip) leftOf(p, q *option) bool {
+	for pp := int64(0); pp < s.columns(p); pp++ {
+		for qp := int64(0); qp < s.columns(q); qp++ {
+			if s.upX(q, s.upX(p, 0, pp)+p.wide, qp)+q.wide <= s.wide {
+				return true
+			}
+		}
+	}
+	return false
+}

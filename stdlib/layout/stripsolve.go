@@ -1,0 +1,239 @@
+package layout
+
+import (
+	"slices"
+	"time"
+)
+
+// solve lays every copy in the least length it finds and proves what it can.
+func (s *strip) solve(c *clock) (best plan, bound int64, why string) {
+	bound, why = s.lowerBound()
+	best = s.byHand()
+	for _, p := range s.greedy(c) {
+		if p.top < best.top {
+			best = p
+		}
+	}
+	if best.top == bound || c.most == 1 {
+		return best, bound, why
+	}
+	if s.total <= maxExact {
+		var proved bool
+		best = s.round(best, bound, s.firstWidth(), 0, c)
+		if best, proved = s.exact(best, bound, c); proved {
+			return best, best.top, "a search of every way to lie"
+		}
+	}
+	return s.improve(best, bound, c), bound, why
+}
+
+// byHand lays rows in decreasing width, as on a bench: the next piece goes into
+// the row or starts a new one.
+func (s *strip) byHand() plan {
+	var spots []spot
+	base, x, top := int64(0), int64(0), int64(0)
+	for _, k := range s.order(func(o *option) int64 { return o.wide }) {
+		p, ok := s.inRow(k, x, base)
+		if !ok {
+			base = top
+			p, _ = s.inRow(k, 0, base)
+		}
+		spots = append(spots, p)
+		x = p.x + s.option(p).wide
+		top = max(top, p.y+s.option(p).deep)
+	}
+	return s.measure(spots)
+}
+
+func (s *strip) inRow(k int, from, base int64) (spot, bool) {
+	for oi := range s.kinds[k].options {
+		o := &s.kinds[k].options[oi]
+		for parity := int64(0); parity < s.columns(o); parity++ {
+			if x := s.upX(o, from, parity); x+o.wide <= s.wide {
+				return spot{k, oi, x, s.upY(o, x, base, parity)}, true
+			}
+		}
+	}
+	return spot{}, false
+}
+
+// order lists a kind once for each copy, by decreasing key of its first option.
+func (s *strip) order(key func(*option) int64) []int {
+	var order []int
+	for k := range s.kinds {
+		for range s.kinds[k].copies {
+			order = append(order, k)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return compareInt(key(&s.kinds[b].options[0]), key(&s.kinds[a].options[0]))
+	})
+	return order
+}
+
+func (s *strip) orders() [][]int {
+	return [][]int{
+		s.order(func(o *option) int64 { return o.wide }),
+		s.order(func(o *option) int64 { return o.deep }),
+		s.order(func(o *option) int64 { return o.wide * o.deep }),
+		s.order(func(o *option) int64 { return o.wide + o.deep }),
+	}
+}
+
+func (s *strip) greedy(c *clock) []plan {
+	var plans []plan
+	for _, order := range s.orders() {
+		plans = append(plans, s.greedySkyline(order))
+		c.work += int64(len(order)) * 4
+	}
+	return plans
+}
+
+// trial is one slice: a beam towards a target length.
+type trial struct {
+	target int64
+	lean   int64
+	tight  bool // narrowest niche first
+	flip   bool
+}
+
+// firstWidth is the width of the first round of beams.
+func (s *strip) firstWidth() int { return max(2, min(24, 1500/(s.total+1))) }
+
+// improve runs rounds of beams, each round twice as wide as the last, until the
+// bound is met or the effort is spent.
+func (s *strip) improve(best plan, bound int64, c *clock) plan {
+	work, took := s.firstCost(), time.Duration(0)
+	for width, round := s.firstWidth(), 0; best.top > bound && !c.over() && width < maxWidth; width, round = width*2, round+1 {
+		share := c.affords(work, took)
+		if share < 1024 {
+			width = int(int64(width) * share / 1024)
+		}
+		if width < 2 || round > 40 {
+			return best
+		}
+		before, began := c.work, time.Now()
+		best = s.round(best, bound, width, round, c)
+		work, took = (c.work-before)*2, time.Since(began)*2
+		if c.effort.Progress != nil {
+			c.effort.Progress(Progress{Work: c.work, Used: best.top - s.gap, Bound: bound - s.gap})
+		}
+	}
+	return best
+}
+
+// maxWidth keeps the states of a beam within memory.
+const maxWidth = 1 << 17
+
+func (s *strip) firstCost() int64 {
+	options := int64(0)
+	for k := range s.kinds {
+		options += int64(len(s.kinds[k].options))
+	}
+	return options * int64(s.total) * int64(s.firstWidth()) * 2
+}
+
+func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
+	trials := s.trials(best.top, bound)
+	plans := make([]plan, len(trials)+1)
+	tasks := make([]func(*meter) bool, 0, len(plans))
+	for i, t := range trials {
+		tasks = append(tasks, func(m *meter) bool {
+			plans[i] = s.try(t, width, m)
+			return plans[i].spots != nil && plans[i].top <= bound
+		})
+	}
+	if !s.plain() || s.total > 60 {
+		tasks = append(tasks, func(m *meter) bool {
+			plans[len(trials)] = s.shuffle(best, int64(width)*int64(s.total)*int64(s.total), random(round+1), m)
+			return plans[len(trials)].top <= bound
+		})
+	}
+	won := c.slices(tasks)
+	for i := range plans[:min(won+1, len(plans))] {
+		if plans[i].spots != nil && plans[i].top < best.top {
+			best = plans[i]
+		}
+	}
+	return best
+}
+
+// trials are the beams of a round: some at the bound, the rest between it and the best.
+func (s *strip) trials(best, bound int64) []trial {
+	plain := s.plain()
+	ts := []trial{{bound, 32, true, false}}
+	if plain {
+		ts = append(ts, trial{bound, 32, true, true}, trial{bound, 4, false, false})
+	}
+	gap := best - bound
+	if gap > 1 {
+		middle := bound + gap/2
+		ts = append(ts, trial{middle, 32, true, false}, trial{middle, 32, false, false})
+		if plain {
+			ts = append(ts, trial{middle, 32, true, true})
+		}
+	}
+	if near := best - max(1, gap/8); gap > 3 {
+		ts = append(ts, trial{near, 32, true, plain}, trial{near, 128, false, false})
+	}
+	return ts
+}
+
+func (s *strip) try(t trial, width int, m *meter) plan {
+	on, limit := s, t.target
+	if t.flip {
+		on, limit = s.flip(t.target), s.wide
+	}
+	b := newBeam(on, limit, width, m)
+	b.lean = t.lean
+	if t.tight {
+		b.pick = narrowest
+	}
+	p, ok := b.run()
+	if !ok {
+		return plan{}
+	}
+	if t.flip {
+		return s.unflip(p)
+	}
+	return p
+}
+
+// shuffle improves an order of laying by small changes, keeping what is no worse.
+func (s *strip) shuffle(best plan, most int64, r random, m *meter) plan {
+	order := orderOf(best)
+	now := s.greedySkyline(order)
+	for work := int64(0); work < most && !m.spent(); work += int64(s.total) * 4 {
+		m.count(int64(s.total) * 4)
+		tried := slices.Clone(order)
+		a, b := r.below(len(tried)), r.below(len(tried))
+		if r.next()%2 == 0 {
+			tried[a], tried[b] = tried[b], tried[a]
+		} else {
+			k := tried[a]
+			tried = slices.Insert(slices.Delete(tried, a, a+1), b, k)
+		}
+		if p := s.greedySkyline(tried); p.top <= now.top {
+			now, order = p, tried
+		}
+		if now.top < best.top {
+			best = now
+		}
+	}
+	return best
+}
+
+func orderOf(p plan) []int {
+	spots := slices.Clone(p.spots)
+	slices.SortStableFunc(spots, func(a, b spot) int {
+		if c := compareInt(a.y, b.y); c != 0 {
+			return c
+		}
+		return compareInt(a.x, b.x)
+	})
+	order := make([]int, len(spots))
+	for i, s := range spots {
+		order[i] = s.kind
+	}
+	return order
+}
