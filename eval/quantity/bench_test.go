@@ -54,6 +54,22 @@ func benchmarkPairs(b *testing.B, op func(Number, Number) Number) {
 	}
 }
 
+// BenchmarkCutList is the arithmetic of one cut: sizes in inches and
+// millimetres, allowances, a rounding and a comparison.
+func BenchmarkCutList(b *testing.B) {
+	const operations = 8
+	turnUnder, seam, wide := Frac(3, 2), Frac(5, 8), Int(46)
+	cord, quarter, most := Frac(585, 127), Frac(1, 4), Int(54)
+	b.ReportAllocs()
+	for b.Loop() {
+		cut := wide.Add(Int(2).Mul(turnUnder)).Add(seam.Mul(Int(2))).Add(cord)
+		cut = cut.Sub(Frac(1, 16))
+		rounded, _ := cut.RoundUp(quarter)
+		sink, _ = Max(rounded, most)
+	}
+	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(b.N)/operations, "ns/operation")
+}
+
 func BenchmarkBigRatAdd(b *testing.B) {
 	x, y := big.NewRat(197, 8), big.NewRat(13, 16)
 	b.ReportAllocs()
