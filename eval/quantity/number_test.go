@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"math/big"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -127,6 +128,14 @@ func TestApproximationAsText(t *testing.T) {
 		if len(got) > len(test.want)+3 {
 			t.Errorf("from %s to %s reads %s, want about %s", test.low, test.high, got, test.want)
 		}
+	}
+}
+
+func TestWrittenBoundCoversTheBound(t *testing.T) {
+	random := rand.New(rand.NewPCG(21, 22))
+	for range 3000 {
+		n := around(random, big.NewRat(random.Int64N(2_000_000)-1_000_000, 1+random.Int64N(1000)))
+		assertWrittenBoundHolds(t, n.String(), n.lower(), n.upper())
 	}
 }
 

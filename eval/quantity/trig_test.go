@@ -133,6 +133,45 @@ func TestFunctionsAgainstBC(t *testing.T) {
 	}
 }
 
+var seriesInBC = []struct {
+	name string
+	sum  func(Number) Number
+	most int64 // of the argument, in thousandths
+}{{"s", sineSeries, 786}, {"c", cosineSeries, 786}, {"a", arctangent, 499}}
+
+// The series alone, where nothing but its own bound covers what it cuts off.
+func TestSeriesAgainstBC(t *testing.T) {
+	random := rand.New(rand.NewPCG(23, 24))
+	slack := num(t, "1e-70")
+	for _, test := range seriesInBC {
+		var questions []string
+		var answers []Number
+		for range 60 {
+			x := Frac(1+random.Int64N(test.most*7), 7000)
+			questions = append(questions, fmt.Sprintf("%s(%s)", test.name, x))
+			answers = append(answers, test.sum(x))
+		}
+		for i, want := range bc(t, questions) {
+			if !holds(answers[i].loosen(slack), rat(t, want)) {
+				t.Errorf("%s = %s, bc says %s", questions[i], answers[i], want)
+			}
+		}
+	}
+}
+
+// A series of an approximation covers the series at both of its ends.
+func TestSeriesCarryBounds(t *testing.T) {
+	low, high := big.NewRat(2, 5), big.NewRat(1, 2)
+	for _, test := range seriesInBC {
+		got := test.sum(between(low, high))
+		for _, end := range []*big.Rat{low, high} {
+			if want := test.sum(FromRat(end)); !holds(got, want.lower()) || !holds(got, want.upper()) {
+				t.Errorf("%s from 2/5 to 1/2 is %s, which leaves out %s", test.name, got, want)
+			}
+		}
+	}
+}
+
 // assertClose holds every approximation to 1 in 10^30.
 func assertClose(t *testing.T, what string, n Number) {
 	t.Helper()
