@@ -1,0 +1,270 @@
+package eval
+
+import (
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/lang/diag"
+)
+
+// useLine is a supply used: how much for the whole order.
+type useLine struct {
+	material *check.Material
+	need     quantity.Number
+	at       diag.Span
+}
+
+// BuyLine is a material to buy. Need, Buy and Charged are in base units of what it is sold by; Each is its price for one, Cost is rounded to the cent.
+type BuyLine struct {
+	Material *check.Material
+	Type     check.Type // of Need, Buy and Charged
+	Need     quantity.Number
+	Buy      quantity.Number
+	Charged  quantity.Number
+	Each     quantity.Number
+	EachType check.Type
+	Cost     quantity.Number
+}
+
+// Layout says how pieces lie on a material, or, where Laid is false, how much of it they would take at least by area alone. Lengths are in base units.
+// Used and Bound are lengths for a roll and counts for sheets and sticks.
+type Layout struct {
+	Material *check.Material
+	Form     check.Form
+	Wide     quantity.Number
+	Used     quantity.Number
+	Bound    quantity.Number // proven: no layout uses less
+	Waste    quantity.Number // share of what is used, 0 to 1
+	Proved   bool            // Used meets Bound
+	Laid     bool
+	Placed   []Placed
+}
+
+// Placed is one copy of a piece where it lies. Sheet counts from 1; 0 for a roll.
+type Placed struct {
+	Piece, Order     string
+	Copy, Sheet      int
+	X, Y, Wide, Deep quantity.Number
+	Turned           bool
+}
+
+// Stock is a material as a layout sees it: its fields on the day.
+type Stock struct {
+	Material *check.Material
+	fields   []check.Value
+}
+
+// Stock gives a material's fields as they are in force.
+func (p *Plan) Stock(m *check.Material) Stock { return Stock{m, p.fields(m)} }
+
+// Measure gives a field that is a measure or a count; false where the kind has none, or it could not be worked out.
+func (s Stock) Measure(name string) (quantity.Number, bool) {
+	v, ok := s.Field(name)
+	return v.Num, ok
+}
+
+// Field gives a field's value; false where the kind has none, or it could not be worked out.
+func (s Stock) Field(name string) (check.Value, bool) {
+	f := s.Material.Kind.Field(name)
+	if f == nil {
+		return check.Value{}, false
+	}
+	v := s.fields[f.Index]
+	return v, FaultOf(v) == nil
+}
+
+// Yes reports whether a yes/no field is there and yes.
+func (s Stock) Yes(name string) bool {
+	v, ok := s.Field(name)
+	return ok && v.Yes()
+}
+
+// LayFunc lays pieces on one material. An error says which piece cannot be laid and what would let it.
+type LayFunc func(Stock, []Piece) (Layout, error)
+
+// use gathers what is used of a supply.
+func (b *resultBuilder) use(in instance, u *check.Use) {
+	if !b.s.holds(in, u.When, &b.faults) {
+		return
+	}
+	m := b.value(in, u.Material).Material()
+	need := b.value(in, u.Need).Num.Mul(b.off(in))
+	if s, _ := need.Sign(); s < 0 {
+		b.problem("use-negative", u.At, "what is used of %s comes to less than nothing", u.Name)
+	}
+	if m == nil || !b.ok() {
+		return
+	}
+	b.uses = append(b.uses, useLine{m, need, u.At})
+}
+
+// buy lays the pieces out, material by material, and makes the buying list.
+func (b *resultBuilder) buy(lay LayFunc) {
+	if lay == nil {
+		lay = Reckon
+	}
+	for _, m := range b.materials() {
+		b.buyOne(m, lay)
+	}
+}
+
+// materials lists what the order takes, in the order in which it is first named.
+func (b *resultBuilder) materials() []*check.Material {
+	var all []*check.Material
+	seen := map[*check.Material]bool{}
+	take := func(m *check.Material) {
+		if !seen[m] {
+			seen[m] = true
+			all = append(all, m)
+		}
+	}
+	for _, p := range b.r.Pieces {
+		take(p.Material)
+	}
+	for _, u := range b.uses {
+		take(u.material)
+	}
+	return all
+}
+
+func (b *resultBuilder) buyOne(m *check.Material, lay LayFunc) {
+	stock := b.plan.Stock(m)
+	var pieces []Piece
+	for _, p := range b.r.Pieces {
+		if p.Material == m {
+			pieces = append(pieces, p)
+		}
+	}
+	var need quantity.Number
+	if len(pieces) > 0 {
+		layout, err := lay(stock, pieces)
+		if err != nil {
+			b.problem("layout", m.At, "%v", err)
+			return
+		}
+		need = layout.Used
+		b.r.Layouts = append(b.r.Layouts, layout)
+	}
+	for _, u := range b.uses {
+		if u.material == m {
+			need = need.Add(u.need)
+		}
+	}
+	line, fault := buyLine(stock, need)
+	b.faults.add(fault)
+	b.r.Buy = append(b.r.Buy, line)
+}
+
+// buyLine rounds a need up to what is sold and to what is charged, and prices it.
+func buyLine(s Stock, need quantity.Number) (BuyLine, *Fault) {
+	m := s.Material
+	line := BuyLine{Material: m, Type: soldType(m.Kind), Need: need, EachType: m.Kind.Field("price").Type}
+	sold, ok := s.step("sold", m.Kind.Form)
+	if !ok {
+		return line, newFault("sold-nothing", m.At, "%s must be sold by more than nothing", m.Name)
+	}
+	charged, ok := s.step("charged", m.Kind.Form)
+	if !ok || m.Kind.Field("charged") == nil {
+		charged = sold
+	}
+	price, ok := s.Field("price")
+	if !ok {
+		return line, newFault("field-missing", m.At, "the price of %s cannot be worked out", m.Name)
+	}
+	line.Each = price.Num
+	var decided [3]bool
+	line.Buy, decided[0] = need.RoundUp(sold)
+	line.Charged, decided[1] = need.RoundUp(charged)
+	line.Cost, decided[2] = quantity.Cents(line.Charged.Mul(price.Num))
+	if !decided[0] || !decided[1] || !decided[2] {
+		return line, newFault("round-undecided", m.At, "the need of %s is known only within its bound, which straddles what is sold", m.Name)
+	}
+	return line, nil
+}
+
+// step gives the least amount by which a material is sold or charged: one, for sheets and sticks that do not say.
+func (s Stock) step(name string, form check.Form) (quantity.Number, bool) {
+	if s.Material.Kind.Field(name) == nil {
+		if form == check.Sheet || form == check.Stick {
+			return intNumber(1), true
+		}
+		return intNumber(1), name == "charged"
+	}
+	n, ok := s.Measure(name)
+	sign, _ := n.Sign()
+	return n, ok && sign > 0
+}
+
+// soldType is the kind of what a material is bought by.
+func soldType(k *check.Kind) check.Type {
+	if f := k.Field("sold"); f != nil {
+		return f.Type
+	}
+	return check.CountType()
+}
+
+// price works the price block out from the sums of the order's rounded lines.
+func (b *resultBuilder) price() {
+	p := b.plan
+	r := p.program.Price
+	if r == nil {
+		return
+	}
+	f := b.s.f
+	f.slots[p.priceFrom+check.OffIndex] = f.slots[check.OffIndex]
+	f.slots[p.priceFrom+check.DateIndex] = f.slots[check.DateIndex]
+	sums := map[string]quantity.Number{"material": b.materialSum(), "labour": b.labourSum(), "extras": b.extrasSum()}
+	for _, ask := range r.Asks {
+		f.slots[p.priceFrom+ask.Index] = check.Num(sums[ask.Name])
+	}
+	for _, i := range p.priceOrder {
+		if p.run[i] != nil {
+			f.slots[i] = f.settle(p.run[i])
+		}
+	}
+	b.priceLines(r)
+}
+
+func (b *resultBuilder) materialSum() (sum quantity.Number) {
+	for _, l := range b.r.Buy {
+		sum = sum.Add(l.Cost)
+	}
+	return sum
+}
+
+func (b *resultBuilder) labourSum() (sum quantity.Number) {
+	for _, l := range b.r.Work {
+		sum = sum.Add(l.Cost)
+	}
+	return sum
+}
+
+func (b *resultBuilder) extrasSum() (sum quantity.Number) {
+	for _, l := range b.r.Charges {
+		sum = sum.Add(l.Value)
+	}
+	return sum
+}
+
+// priceLines lists the charges, the total, and then the block's other cells of money.
+func (b *resultBuilder) priceLines(r *check.Recipe) {
+	in := instance{r, "", b.plan.priceFrom}
+	charged := map[*check.Cell]bool{}
+	for _, c := range r.Charges {
+		charged[c.Value] = true
+		if !b.s.holds(in, c.When, &b.faults) {
+			continue
+		}
+		cents, ok := quantity.Cents(b.value(in, c.Value).Num)
+		if !ok {
+			b.problem("round-undecided", c.At, "the charge %s cannot be rounded to the cent", c.Name)
+		}
+		b.r.Price = append(b.r.Price, PriceLine{Name: c.Name, Value: cents, Type: check.MoneyType()})
+	}
+	total := r.Cell("total")
+	b.r.Price = append(b.r.Price, PriceLine{Name: "total", Value: b.value(in, total).Num, Type: check.MoneyType(), IsTotal: true})
+	for _, cell := range r.Cells {
+		if cell.Role == check.FormulaCell && cell != total && !charged[cell] && cell.Type.Dim == check.MoneyType().Dim && cell.Type.Base == check.Quantity {
+			b.r.Price = append(b.r.Price, PriceLine{Name: cell.Name, Value: b.value(in, cell).Num, Type: cell.Type, IsNote: true})
+		}
+	}
+}

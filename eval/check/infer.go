@@ -1,0 +1,391 @@
+package check
+
+import (
+	"squab/lang"
+	"squab/lang/diag"
+)
+
+// formula checks a formula where a value of kind want is asked, and reports it where it gives another.
+func (c *checker) formula(e lang.Expr, sc *scope, want Type, what string) Expr {
+	x := c.infer(e, sc, &want)
+	return c.suit(x, want, what)
+}
+
+// suit reports x where its kind does not suit want.
+func (c *checker) suit(x Expr, want Type, what string) Expr {
+	t := x.Type()
+	if !t.Known() || !want.Known() {
+		return x
+	}
+	if !t.fits(want) {
+		d := c.fail(mismatchCode(t, want), x.Span(), "%s must be %s, and this is %s", what, article(want), article(t))
+		c.hint(d, t, want)
+		return &Bad{base{x.Span(), want}}
+	}
+	if want.isCount() && !t.Whole {
+		c.fail("count-not-whole", x.Span(), "%s must be a whole number, and this need not be", what).Fix("say how to make it whole: … rounded up to 1")
+		return &Bad{base{x.Span(), want}}
+	}
+	return x
+}
+
+func mismatchCode(t, want Type) string {
+	if t.Base == Quantity && want.Base == Quantity {
+		return "unit-mismatch"
+	}
+	return "kind-mismatch"
+}
+
+// hint says what one thing would mend a mismatch of dimensions, where it is one.
+func (c *checker) hint(d *diag.Diagnostic, t, want Type) {
+	if t.Base != Quantity || want.Base != Quantity {
+		return
+	}
+	x, y := t.Dim, want.Dim
+	x.Count, y.Count = 0, 0
+	if x == y {
+		d.Fix("multiply or divide by how many: a rate per each needs a count")
+		return
+	}
+	if factor, ok := want.Dim.Div(t.Dim); ok && t.Dim != (number.Dim) {
+		if f := (Type{Base: Quantity, Dim: factor}); isSimple(f) {
+			d.Fix("a factor of " + article(f) + " is missing")
+		}
+	}
+	if t.Dim == number.Dim {
+		d.Fix("a number on its own has no unit: add one, such as in, yd, min")
+	}
+}
+
+// isSimple reports whether a kind is one of the named measures.
+func isSimple(t Type) bool {
+	for _, k := range plainKinds {
+		if k.Base == Quantity && k.Dim == t.Dim {
+			return true
+		}
+	}
+	return false
+}
+
+// article puts a or an before a kind where that reads better.
+func article(t Type) string {
+	s := t.String()
+	switch s {
+	case "money", "text", "time", "mass", "yes/no":
+		return s
+	}
+	switch s[0] {
+	case 'a', 'e', 'i', 'o', 'u':
+		return "an " + s
+	}
+	return "a " + s
+}
+
+// infer checks a formula. want is what is asked where it stands, if that is known: it tells words of one choice from those of another.
+func (c *checker) infer(e lang.Expr, sc *scope, want *Type) Expr {
+	switch e := e.(type) {
+	case *lang.Measure:
+		return c.constant(c.literal(e))
+	case *lang.DateLit:
+		return &Const{base{e.At, date}, Num(numberOf(c.day(e)))}
+	case *lang.YesNo:
+		return &Const{base{e.At, yesNo}, Bool(e.Value)}
+	case *lang.TextExpr:
+		return c.textOf(e, sc)
+	case *lang.Ident:
+		return c.ident(e.Name, sc, want)
+	case *lang.Field:
+		return c.field(e, sc)
+	case *lang.Index:
+		return c.index(e, sc)
+	case *lang.Call:
+		return c.call(e, sc, want)
+	case *lang.Negate:
+		return c.negate(e, sc)
+	case *lang.Not:
+		return &Unary{base{e.At, yesNo}, Not, c.formula(e.X, sc, yesNo, "what follows not")}
+	case *lang.Binary:
+		return c.binary(e, sc)
+	case *lang.Rounded:
+		return c.rounded(e, sc)
+	case *lang.PerUnit:
+		return c.per(e, sc)
+	case *lang.If:
+		return c.ifElse(e, sc, want)
+	case *lang.ForEach:
+		return c.forEach(e, sc, want)
+	case *lang.List:
+		return c.list(e, sc, want)
+	case *lang.Paren:
+		return c.infer(e.X, sc, want)
+	}
+	return bad(spanOf(e))
+}
+
+func spanOf(e lang.Expr) diag.Span {
+	if e == nil {
+		return diag.Span{}
+	}
+	return e.Span()
+}
+
+func bad(at diag.Span) Expr { return &Bad{base{at: at}} }
+
+func (c *checker) constant(k *Const) Expr {
+	if !k.t.Known() {
+		return bad(k.at)
+	}
+	return k
+}
+
+// textOf is text; without holes it is a constant.
+func (c *checker) textOf(e *lang.TextExpr, sc *scope) Expr {
+	var parts []TextPart
+	plain := true
+	for _, p := range e.Parts {
+		part := TextPart{Plain: p.Plain}
+		if p.Hole != nil {
+			part.Hole = c.infer(p.Hole, sc, nil)
+			plain = false
+		}
+		parts = append(parts, part)
+	}
+	if !plain {
+		return &TextOf{base{e.At, text}, parts}
+	}
+	whole := ""
+	for _, p := range parts {
+		whole += p.Plain
+	}
+	return &Const{base{e.At, text}, TextValue(whole)}
+}
+
+// ident finds what a name stands for: a cell in scope, a rule without parameters or a material, a choice's word.
+func (c *checker) ident(n lang.Name, sc *scope, want *Type) Expr {
+	if cell, in := sc.find(n.Text); cell != nil {
+		return c.cellRef(n.At, cell, nil, in.frame)
+	}
+	if want != nil && want.Base == ChoiceWord {
+		if i := want.Choice.place(n.Text); i >= 0 {
+			return &Const{base{n.At, *want}, Num(numberOf(int64(i)))}
+		}
+	}
+	switch d := c.values[n.Text].(type) {
+	case *Material:
+		return &Const{base{n.At, Type{Base: OfMaterial, Kind: d.Kind}}, Value{Obj: &Object{Material: d}}}
+	case *Rule:
+		return c.callRule(d, n, nil, sc)
+	}
+	if n.Text == string(Pi) {
+		return &FuncCall{base{n.At, number}, Pi, nil}
+	}
+	if owners := c.words[n.Text]; len(owners) > 0 {
+		return c.word(n, owners, want)
+	}
+	c.unknownValue(n, sc, want)
+	return bad(n.At)
+}
+
+// word is a choice's word standing where nothing says which choice is meant.
+func (c *checker) word(n lang.Name, owners []*Choice, want *Type) Expr {
+	if len(owners) > 1 && (want == nil || want.Base == ChoiceWord) {
+		c.fail("word-ambiguous", n.At, "%s is a word of the choices %s and %s", n.Text, owners[0].Name, owners[1].Name).
+			Note(owners[0].At, "declared here").Note(owners[1].At, "and here").Fix("give the cell a choice by its ask, or rename one word")
+		return bad(n.At)
+	}
+	return &Const{base{n.At, Type{Base: ChoiceWord, Choice: owners[0]}}, Num(numberOf(int64(owners[0].place(n.Text))))}
+}
+
+func (c *checker) unknownValue(n lang.Name, sc *scope, want *Type) {
+	if _, isFunc := functions[Func(n.Text)]; isFunc {
+		c.fail("call-bare", n.At, "%s is a function and wants something in brackets", n.Text).Fix(n.Text + "(…)")
+		return
+	}
+	if r := sc.recipeOf(); r != nil && (r.groups[n.Text] || r.parts[n.Text] != nil) {
+		c.fail("group-bare", n.At, "%s stands for several cells", n.Text).Fix("name one of them: " + n.Text + "." + c.firstOf(r, n.Text))
+		return
+	}
+	known := append(sc.known(), sortedKeys(c.values)...)
+	known = append(known, sortedKeys(c.words)...)
+	for f := range functions {
+		known = append(known, string(f))
+	}
+	sortStrings(known)
+	d := c.unknown("cell, rule or material", n, known)
+	if _, isUnit := c.p.Units.Lookup(n.Text); isUnit && d.Help == "" {
+		d.Fix("if " + n.Text + " is meant as a unit, it stands right after a number")
+	}
+}
+
+// firstOf gives the last word of some cell that begins with a group's name.
+func (c *checker) firstOf(r *Recipe, group string) string {
+	if p := r.parts[group]; p != nil {
+		return "cell"
+	}
+	for _, cell := range r.Cells {
+		if len(cell.Name) > len(group) && cell.Name[:len(group)+1] == group+"." {
+			return cell.Name[len(group)+1:]
+		}
+	}
+	return "…"
+}
+
+// cellRef refers to a cell, working out its kind first.
+func (c *checker) cellRef(at diag.Span, cell *Cell, path []*Part, in Frame) Expr {
+	c.settle(cell)
+	return &CellRef{base{at, cell.Type}, cell, path, in}
+}
+
+// settle checks a cell's formula the first time that its kind is asked for. In a ring of cells the kind stays unknown; findCycles reports the ring.
+func (c *checker) settle(cell *Cell) {
+	p := c.pending[cell]
+	if p == nil || p.state != fresh {
+		return
+	}
+	p.state = checking
+	if p.want != nil {
+		cell.Expr = c.formula(p.tree, p.scope, *p.want, p.scope.place+cell.Name)
+	} else {
+		cell.Expr = c.infer(p.tree, p.scope, nil)
+		cell.Type = cell.Expr.Type()
+	}
+	p.state = done
+}
+
+// await puts a cell's formula down to be checked when its kind is asked for. With want its kind is given.
+func (c *checker) await(cell *Cell, tree lang.Expr, want *Type, sc *scope) {
+	if want != nil {
+		cell.Type = *want
+	}
+	cell.Source = tree
+	c.pending[cell] = &pending{tree: tree, want: want, scope: sc}
+}
+
+// field is `x.name`: a dotted cell, a part's cell, a material's field, or a part of a size or point.
+func (c *checker) field(e *lang.Field, sc *scope) Expr {
+	if ref := c.dotted(e, sc); ref != nil {
+		return ref
+	}
+	x := c.infer(e.X, sc, nil)
+	t := x.Type()
+	switch t.Base {
+	case Unknown:
+		return bad(e.At)
+	case OfMaterial:
+		if f := t.Kind.Field(e.Name.Text); f != nil {
+			return &FieldOf{base{e.At, f.Type}, x, f}
+		}
+		c.unknown("field of "+article(t), e.Name, sortedKeys(t.Kind.byName)).Note(t.Kind.At, "the kind is declared here")
+	case Size:
+		return c.item(e, x, "wide", "deep")
+	case Point:
+		return c.item(e, x, "x", "y")
+	default:
+		c.fail("field-of-none", e.Name.At, "%s has no parts, so nothing called %s", article(t), e.Name.Text)
+	}
+	return bad(e.At)
+}
+
+func (c *checker) item(e *lang.Field, x Expr, names ...string) Expr {
+	for i, name := range names {
+		if e.Name.Text == name {
+			return &ItemOf{base{e.At, plainKinds["length"]}, x, i, name}
+		}
+	}
+	c.unknown("part of "+article(x.Type()), e.Name, names)
+	return bad(e.At)
+}
+
+// dotted finds a dotted name among the recipe's cells and its parts' cells; nil where it is none.
+func (c *checker) dotted(e *lang.Field, sc *scope) Expr {
+	names := dottedNames(e)
+	if names != nil && names[0].Text == "price" && sc.price && c.p.Price != nil {
+		return c.priceCell(e, names[1:])
+	}
+	r := sc.recipeOf()
+	if names == nil || r == nil {
+		return nil
+	}
+	if cell, _ := sc.find(names[0].Text); cell != nil {
+		return nil
+	}
+	var path []*Part
+	for len(names) > 1 && r.parts[names[0].Text] != nil {
+		p := r.parts[names[0].Text]
+		path = append(path, p)
+		r = p.Recipe
+		names = names[1:]
+	}
+	if len(path) == 0 && !r.groups[names[0].Text] {
+		return nil
+	}
+	return c.dottedCell(e, names, r, path)
+}
+
+// priceCell is a cell of the price block, for a proof.
+func (c *checker) priceCell(e *lang.Field, names []lang.Name) Expr {
+	if len(names) != 1 {
+		return nil
+	}
+	cell := c.p.Price.byName[names[0].Text]
+	if cell == nil {
+		c.unknown("line of the price", names[0], visibleNames(c.p.Price))
+		return bad(e.At)
+	}
+	return c.cellRef(e.At, cell, nil, InPrice)
+}
+
+// dottedCell finds the rest of a dotted name in the recipe that it led to; a further dot may be a field of the cell's value.
+func (c *checker) dottedCell(e *lang.Field, names []lang.Name, r *Recipe, path []*Part) Expr {
+	name := names[0].Text
+	if r.groups[name] && len(names) > 1 {
+		name += "." + names[1].Text
+		names = names[1:]
+	}
+	cell := r.byName[name]
+	if cell == nil || cell.Role == HiddenCell {
+		c.unknown("cell of "+r.Name, lang.Name{Text: name, At: names[0].At}, visibleNames(r))
+		return bad(e.At)
+	}
+	if len(names) > 1 {
+		return nil // a field of a part's cell: settled by inferring what stands before the dot
+	}
+	return c.cellRef(e.At, cell, path, InRecipe)
+}
+
+func visibleNames(r *Recipe) []string {
+	var all []string
+	for _, cell := range r.Cells {
+		if cell.Role != HiddenCell {
+			all = append(all, cell.Name)
+		}
+	}
+	return all
+}
+
+// dottedNames lists the names of a.b.c; nil where the front is no name.
+func dottedNames(e lang.Expr) []lang.Name {
+	switch e := e.(type) {
+	case *lang.Ident:
+		return []lang.Name{e.Name}
+	case *lang.Field:
+		if front := dottedNames(e.X); front != nil {
+			return append(front, e.Name)
+		}
+	}
+	return nil
+}
+
+func (c *checker) index(e *lang.Index, sc *scope) Expr {
+	x := c.infer(e.X, sc, nil)
+	i := c.formula(e.I, sc, count, "the place in a list")
+	t := x.Type()
+	if !t.Known() {
+		return bad(e.At)
+	}
+	if t.Base != List {
+		c.fail("index-of-none", e.X.Span(), "only a list has places to count, and this is %s", article(t))
+		return bad(e.At)
+	}
+	return &Index{base{e.At, *t.Elem}, x, i}
+}

@@ -1,0 +1,259 @@
+package check
+
+import (
+	"squab/eval/quantity"
+	"squab/lang"
+)
+
+// pieceTree keeps a piece beside its statement until every name of the recipe is known.
+type pieceTree struct {
+	piece *Piece
+	stmt  *lang.Piece
+	named bool // its sizes have their cells
+}
+
+// piece makes the cells that a piece's statement shows; what depends on its material waits for finishPieces.
+func (b *recipeBuilder) piece(s *lang.Piece) {
+	name := s.Name.Text
+	if !b.group(s.Name) {
+		return
+	}
+	p := &Piece{At: s.At, Name: name}
+	p.Material = b.hidden(name+" from", s.Material, Type{})
+	if p.Material == nil {
+		return
+	}
+	t := pieceTree{piece: p, stmt: s}
+	if by, ok := unwrap(s.Size).(*lang.Binary); ok && by.Op == lang.By {
+		length := measure(quantity.LengthDim)
+		p.Wide = b.given(name+".wide", s.Name.At, FormulaCell, by.X, length, s.Why)
+		p.Deep = b.given(name+".deep", s.Name.At, FormulaCell, by.Y, length, s.Why)
+		t.named = true
+	}
+	b.countOf(p, s)
+	p.When = b.when(name, s.When)
+	for _, o := range s.Options {
+		b.option(p, o)
+	}
+	b.pieces = append(b.pieces, t)
+}
+
+// finishPieces settles what each piece is cut from.
+func (b *recipeBuilder) finishPieces() {
+	for _, t := range b.pieces {
+		p := t.piece
+		b.c.settle(p.Material)
+		p.Material.Type = p.Material.Expr.Type()
+		if b.isMaterial(p.Material, t.stmt.Material) {
+			p.Form = p.Material.Type.Kind.Form
+		}
+		b.sizes(t)
+		if p.Form != "" && p.Wide != nil {
+			b.r.Pieces = append(b.r.Pieces, p)
+		}
+	}
+}
+
+// sizes makes the cells of a size that is one formula, or of a stick's length, and reports what the form cannot be.
+func (b *recipeBuilder) sizes(t pieceTree) {
+	p, s := t.piece, t.stmt
+	switch {
+	case p.Form == Supply:
+		b.c.fail("piece-of-supply", s.Material.Span(), "pieces are cut from a roll, a sheet or a stick, and %s is a supply", materialName(s.Material)).Fix("write: use … of " + materialName(s.Material))
+		p.Form = ""
+	case p.Form == Stick && t.named:
+		b.c.fail("piece-size", s.Size.Span(), "a piece of a stick has a length only").Fix("write one length")
+		p.Form = ""
+	case p.Form == Stick:
+		p.Wide = b.given(p.Name+".long", s.Name.At, FormulaCell, s.Size, measure(quantity.LengthDim), s.Why)
+	case !t.named:
+		b.oneSize(p, s)
+	}
+}
+
+// oneSize is for a size that is one formula: it is worked out once, and its two parts are cells that read it.
+func (b *recipeBuilder) oneSize(p *Piece, s *lang.Piece) {
+	whole := b.given(p.Name+".size", s.Name.At, FormulaCell, s.Size, size, s.Why)
+	if whole == nil {
+		return
+	}
+	p.Wide = b.partOfSize(p, whole, 0, "wide")
+	p.Deep = b.partOfSize(p, whole, 1, "deep")
+}
+
+func unwrap(e lang.Expr) lang.Expr {
+	for {
+		p, ok := e.(*lang.Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
+}
+
+func (b *recipeBuilder) partOfSize(p *Piece, whole *Cell, item int, name string) *Cell {
+	length := measure(quantity.LengthDim)
+	cell := &Cell{Name: p.Name + "." + name, At: whole.At, Type: length, Why: whole.Why, Source: whole.Source}
+	cell.Expr = &ItemOf{base{whole.At, length}, &CellRef{base{whole.At, size}, whole, nil, InRecipe}, item, name}
+	b.add(cell)
+	return cell
+}
+
+// countOf makes the cell of how many of a piece one make takes.
+func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
+	off := s.Off
+	if off == nil {
+		off = &lang.Measure{At: s.Name.At, Parts: []lang.MeasurePart{{Number: "1", At: s.Name.At}}}
+	}
+	p.Count = b.given(p.Name+".count", off.Span(), FormulaCell, off, count, lang.Why{})
+}
+
+func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
+	switch o.Name.Text {
+	case "up":
+		id, ok := o.Value.(*lang.Ident)
+		if !ok || id.Text != "wide" && id.Text != "deep" {
+			b.c.fail("option-value", o.Value.Span(), "up is the dimension that runs along the roll").Fix("up = wide, or up = deep")
+			return
+		}
+		p.UpWide = id.Text == "wide"
+	case "turn":
+		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo)
+	case "match":
+		p.Match = b.hidden(p.Name+" match", o.Value, point)
+	default:
+		b.c.unknown("option of a piece", o.Name, []string{"match", "turn", "up"})
+	}
+}
+
+func (b *recipeBuilder) marks(s *lang.Marks) {
+	m := &Marks{At: s.At, Name: s.Name.Text}
+	m.Points = b.given(s.Name.Text, s.Name.At, FormulaCell, s.Points, listOf(point), s.Why)
+	m.When = b.when(s.Name.Text, s.When)
+	b.marksOn = append(b.marksOn, s.On)
+	if m.Points == nil {
+		b.marksOn = b.marksOn[:len(b.marksOn)-1]
+		return
+	}
+	b.r.Marks = append(b.r.Marks, m)
+}
+
+// finishMarks finds the pieces that marks lie on.
+func (b *recipeBuilder) finishMarks() {
+	for i, m := range b.r.Marks {
+		for _, on := range b.marksOn[i] {
+			p := b.r.piece(on.Text)
+			if p == nil {
+				b.c.unknown("piece", on, b.r.pieceNames())
+				continue
+			}
+			if p.Deep == nil {
+				b.c.fail("marks-on-stick", on.At, "%s has a length only, and marks lie on a face", on.Text).Note(p.At, "the piece")
+				continue
+			}
+			m.On = append(m.On, p)
+		}
+	}
+}
+
+func (r *Recipe) piece(name string) *Piece {
+	for _, p := range r.Pieces {
+		if p.Name == name {
+			return p
+		}
+	}
+	return nil
+}
+
+func (r *Recipe) pieceNames() []string {
+	var all []string
+	for _, p := range r.Pieces {
+		all = append(all, p.Name)
+	}
+	sortStrings(all)
+	return all
+}
+
+// part puts another recipe inside this one.
+func (b *recipeBuilder) part(s *lang.Part) {
+	sub := b.c.recipes[s.Recipe.Text]
+	if sub == nil {
+		b.c.unknown("recipe", s.Recipe, sortedKeys(b.c.recipes))
+		return
+	}
+	b.c.recipe(sub)
+	if sub.state == checking {
+		b.c.fail("recipe-cycle", s.Recipe.At, "%s is made from itself", sub.Name).Note(sub.At, "declared here").Fix("a part must be another recipe")
+		return
+	}
+	if before, taken := b.taken(s.Name.Text); taken {
+		b.c.fail("name-twice", s.Name.At, "%s is there already", s.Name.Text).Note(before, "first here").Fix("choose another name")
+		return
+	}
+	p := &Part{At: s.At, Name: s.Name.Text, Recipe: sub, Given: map[int]*Cell{}}
+	b.r.parts[p.Name] = p
+	b.r.Parts = append(b.r.Parts, p)
+	b.partOff(p, s)
+	for _, given := range s.Cells {
+		b.giveAsk(p, given)
+	}
+	b.c.missingAsks(sub, p.Given, s.Recipe)
+}
+
+// partOff multiplies how many the part's recipe makes by how many of the part there are.
+func (b *recipeBuilder) partOff(p *Part, s *lang.Part) {
+	own := &CellRef{base{s.Name.At, count}, b.r.Cells[OffIndex], nil, InRecipe}
+	off := &Cell{Name: p.Name + ".off", At: s.Name.At, Type: count, Expr: own}
+	if s.Off != nil {
+		n := b.c.formula(s.Off, b.sc, count, "how many of "+p.Name)
+		off.Expr = &Binary{base{s.Off.Span(), count}, lang.Mul, own, n}
+	}
+	p.Given[OffIndex] = off
+	day := &CellRef{base{s.Name.At, date}, b.r.Cells[DateIndex], nil, InRecipe}
+	p.Given[DateIndex] = &Cell{Name: p.Name + ".date", At: s.Name.At, Type: date, Expr: day}
+}
+
+func (b *recipeBuilder) giveAsk(p *Part, given *lang.Cell) {
+	ask := b.c.askOf(p.Recipe, given.Name)
+	if ask == nil {
+		return
+	}
+	if before := p.Given[ask.Index]; before != nil {
+		b.c.fail("ask-twice", given.Name.At, "%s is given twice", ask.Name).Note(before.At, "first here").Fix("take one out")
+		return
+	}
+	cell := &Cell{Name: p.Name + "." + ask.Name, At: given.Name.At, Type: ask.Type, Why: why(given.Why), Source: given.Value}
+	b.c.await(cell, given.Value, &ask.Type, b.sc)
+	p.Given[ask.Index] = cell
+}
+
+// askOf finds the ask that an order or a part gives.
+func (c *checker) askOf(r *Recipe, name lang.Name) *Cell {
+	var names []string
+	for _, a := range r.Asks {
+		if a.Name == name.Text {
+			return a
+		}
+		names = append(names, a.Name)
+	}
+	sortStrings(names)
+	if r.byName[name.Text] != nil {
+		c.fail("ask-is-cell", name.At, "%s of %s is worked out, not asked", name.Text, r.Name).Note(r.byName[name.Text].At, "its formula is here").Fix("amend a rule that it rests on, or make it an ask")
+		return nil
+	}
+	c.unknown("ask of "+r.Name, name, names).Note(r.At, "the recipe")
+	return nil
+}
+
+// missingAsks reports asks that have no default and were not given.
+func (c *checker) missingAsks(r *Recipe, given map[int]*Cell, at lang.Name) {
+	for _, a := range r.Asks {
+		if given[a.Index] == nil && a.Expr == nil && c.pending[a] == nil {
+			help := ""
+			if a.Help != "" {
+				help = " (" + a.Help + ")"
+			}
+			c.fail("ask-missing", at.At, "%s asks for %s%s", r.Name, a.Name, help).Note(a.At, "asked here, without a default").Fix("add: " + a.Name + " = " + exampleOf(a.Type))
+		}
+	}
+}

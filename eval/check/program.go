@@ -1,0 +1,360 @@
+// Package check turns trees into a checked Program: every name has its definition, every formula its kind and dimension, and tables and
+// amendments are proved to be complete and apart. A formula in which a problem was found holds a Bad, so that what does not rest on it still runs.
+package check
+
+import (
+	"squab/eval/quantity"
+	"squab/lang"
+	"squab/lang/diag"
+)
+
+// Program is a checked book. Slices are in order of declaration, the trade library first.
+type Program struct {
+	Files     *diag.Files
+	Title     string
+	Style     quantity.Style
+	Units     *quantity.Units
+	Choices   []*Choice
+	Kinds     []*Kind
+	Materials []*Material
+	Rules     []*Rule
+	Cautions  []*Caution
+	Recipes   []*Recipe
+	Price     *Recipe // the price block; nil where none is given
+	Orders    []*Order
+	Proofs    []*Order
+	Sound     bool    // no error outside orders and proofs
+	Epochs    []int64 // the days on which some amendment begins or ends, rising
+
+	known *checker
+}
+
+// definition is anything that the book names.
+type definition interface{ Place() diag.Span }
+
+// Why is the reason and source of a formula, empty where none is given.
+type Why struct{ Because, Source string }
+
+// Choice is a set of words.
+type Choice struct {
+	Name, Title string
+	Words       []string
+	At          diag.Span
+}
+
+// Place is where it is declared.
+func (c *Choice) Place() diag.Span { return c.At }
+
+// Kind is a kind of material.
+type Kind struct {
+	Name, Title string
+	Form        Form
+	Fields      []*Cell // Index is the field's place
+	At          diag.Span
+	Layer       diag.Layer
+
+	byName map[string]*Cell
+}
+
+// Place is where it is declared.
+func (k *Kind) Place() diag.Span { return k.At }
+
+// Field finds a field by name.
+func (k *Kind) Field(name string) *Cell { return k.byName[name] }
+
+// Form says how a kind of material is cut and sold.
+type Form string
+
+// The forms.
+const (
+	Roll   Form = "roll"
+	Sheet  Form = "sheet"
+	Stick  Form = "stick"
+	Supply Form = "supply"
+)
+
+// Material is a material; a field's formula is its own, an amendment's in force, or its kind's default.
+type Material struct {
+	Name, Title string
+	Kind        *Kind
+	Index       int     // its place in the program's Materials
+	Given       []*Cell // by field place; nil where the kind's default holds
+	Amends      []*FieldAmend
+	At          diag.Span
+}
+
+// Place is where it is declared.
+func (m *Material) Place() diag.Span { return m.At }
+
+// FieldAmend changes one field of a material for a time.
+type FieldAmend struct {
+	Window
+	Field *Cell
+	Cell  *Cell
+}
+
+// Window says on which days something is in force, and in which layer. From is in days; open ends are false.
+type Window struct {
+	Layer     diag.Layer
+	From      int64
+	Until     int64
+	HasFrom   bool
+	HasUntil  bool
+	At        diag.Span
+	OrderOnly *Order // set for an amendment inside an order
+}
+
+// Holds reports whether the window is open on a day, for an order.
+func (w Window) Holds(day int64, order *Order) bool {
+	if w.OrderOnly != nil && w.OrderOnly != order {
+		return false
+	}
+	return (!w.HasFrom || day >= w.From) && (!w.HasUntil || day < w.Until)
+}
+
+// Beats reports whether w lies over v: a higher layer, or in one layer a later from.
+func (w Window) Beats(v Window) bool {
+	if w.Layer != v.Layer {
+		return w.Layer > v.Layer
+	}
+	if w.HasFrom != v.HasFrom {
+		return w.HasFrom
+	}
+	return w.From > v.From
+}
+
+// Cell is a named formula: in a recipe, a rule, a kind, a material, the price.
+type Cell struct {
+	Name   string
+	At     diag.Span
+	Role   Role
+	Type   Type
+	Expr   Expr // an ask's default; nil where the order must give it
+	From   Expr // an ask's, a parameter's or a field's range; nil is open
+	To     Expr
+	Help   string
+	Why    Why
+	Index  int
+	Source lang.Expr // the formula as written; nil where none is
+}
+
+// Place is where it is declared.
+func (c *Cell) Place() diag.Span { return c.At }
+
+// Role says what a cell is for.
+type Role uint8
+
+// The roles of cells.
+const (
+	FormulaCell Role = iota
+	AskCell
+	HiddenCell // a condition, a text, a material that a statement needs
+)
+
+// Rule is a rule or a table, with its amendments.
+type Rule struct {
+	Name      string
+	Params    []*Cell // Index 0, 1, …
+	Result    Type
+	Base      *Body        // nil where the house must give it
+	Amends    []*Amendment // what lies over comes first
+	FrameSize int
+	IsTable   bool
+	At        diag.Span
+	Why       Why
+	Layer     diag.Layer
+}
+
+// Place is where it is declared.
+func (r *Rule) Place() diag.Span { return r.At }
+
+// Amendment is a body that holds in a window.
+type Amendment struct {
+	Window
+	Body *Body
+}
+
+// Hit is how a table's rows are read.
+type Hit string
+
+// The ways of reading a table.
+const (
+	First        Hit = ""
+	Unique       Hit = "unique"
+	Interpolated Hit = "interpolated"
+)
+
+// Body is one layer of a rule: cells of its own, and cases of which the first that holds gives the value.
+type Body struct {
+	Layer  diag.Layer
+	Locals []*Cell // in the order in which they can be worked out
+	Cases  []*Case
+	Hit    Hit
+	Axis   int // the parameter along which an interpolated table runs
+	At     diag.Span
+}
+
+// Case is one case or table row. When is nil for `otherwise`. For a table, Tests says what each parameter was asked.
+type Case struct {
+	At    diag.Span
+	Value Expr
+	When  Expr
+	Why   Why
+	Tests []RowTest
+	Knot  quantity.Number // interpolated: the place of the row on the axis
+}
+
+// RowTest is what a table's row asks of one parameter, as written and as a condition (nil for any).
+type RowTest struct {
+	Param *Cell
+	Text  string
+	Cond  Expr
+}
+
+// Caution is a warning shown with what is made.
+type Caution struct {
+	Name string
+	Text Expr
+	Why  Why
+	At   diag.Span
+}
+
+// Place is where it is declared.
+func (c *Caution) Place() diag.Span { return c.At }
+
+// Recipe is a recipe, or the price. Its cells stand first in its slots, then those of its parts.
+type Recipe struct {
+	Name, Title string
+	At          diag.Span
+	Layer       diag.Layer
+	Cells       []*Cell // Off and Date first
+	Asks        []*Cell
+	Needs       []*Need
+	Pieces      []*Piece
+	Marks       []*Marks
+	Uses        []*Use
+	Works       []*Work
+	Charges     []*Charge
+	Steps       []*Step
+	Parts       []*Part
+	Size        int // slots: its own cells and its parts'
+	LoopSize    int // stack slots that its formulas' loops need
+
+	byName map[string]*Cell
+	groups map[string]bool // names that are only the front of a dotted name
+	parts  map[string]*Part
+	state  checkState
+}
+
+// Place is where it is declared.
+func (r *Recipe) Place() diag.Span { return r.At }
+
+// Cell finds a cell of the recipe itself by its dotted name.
+func (r *Recipe) Cell(name string) *Cell { return r.byName[name] }
+
+// The places of the two cells that every recipe has.
+const (
+	OffIndex  = 0
+	DateIndex = 1
+)
+
+// Need is a condition an order must meet. Cells here and below are the recipe's.
+type Need struct {
+	At   diag.Span
+	Cond *Cell
+	Else *Cell
+}
+
+// Piece is a cut piece. Deep is nil for a stick's length. Material and Match are cells; When nil is always.
+type Piece struct {
+	At                          diag.Span
+	Name                        string
+	Material, Wide, Deep, Count *Cell
+	When, Turn, Match           *Cell
+	UpWide                      bool // the width runs along the roll
+	Form                        Form
+}
+
+// Marks is a set of marks on pieces of the same recipe.
+type Marks struct {
+	At     diag.Span
+	Name   string
+	On     []*Piece
+	Points *Cell
+	When   *Cell
+}
+
+// Use is a supply used.
+type Use struct {
+	At                   diag.Span
+	Name                 string
+	Material, Need, When *Cell
+}
+
+// Work is time at the bench. Setup may be nil.
+type Work struct {
+	At                      diag.Span
+	Name                    string
+	Time, Setup, Rate, When *Cell
+}
+
+// Charge is a line of the price.
+type Charge struct {
+	At          diag.Span
+	Name        string
+	Value, When *Cell
+}
+
+// Step is an instruction, or cautions where they belong among the steps.
+type Step struct {
+	At       diag.Span
+	Text     *Cell // nil for cautions
+	Cautions []*Caution
+	When     *Cell
+}
+
+// Part is another recipe inside this one. Asks gives the formula for each ask that is set, by the sub-recipe's cell index, in the outer recipe's scope.
+type Part struct {
+	At     diag.Span
+	Name   string
+	Off    Expr // nil is one
+	Recipe *Recipe
+	Given  map[int]*Cell
+	Offset int // where its slots begin in the outer recipe's
+}
+
+// Place is where it is declared.
+func (p *Part) Place() diag.Span { return p.At }
+
+// Order is an order or a proof. Recipe is nil for a proof that only tries rules.
+type Order struct {
+	ID, Title string
+	At        diag.Span
+	Recipe    *Recipe
+	Off       Expr // nil is one
+	Date      int64
+	HasDate   bool
+	Given     map[int]*Cell // by the recipe's cell index
+	Expects   []*Expect
+	Source    string
+	LoopSize  int  // stack slots that its proofs' formulas need
+	Bad       bool // a problem was found in it
+}
+
+// Place is where it is declared.
+func (o *Order) Place() diag.Span { return o.At }
+
+// Expect is what a proof says must come out: Left equals Want, or Left holds where Want is nil.
+type Expect struct {
+	At         diag.Span
+	Left, Want Expr
+	Text       string
+}
+
+type checkState uint8
+
+const (
+	fresh checkState = iota
+	checking
+	done
+)

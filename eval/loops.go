@@ -1,0 +1,101 @@
+package eval
+
+import (
+	"squab/eval/check"
+)
+
+// loop is one variable of a for each, made ready.
+type loop struct {
+	slot     int
+	from, to formula
+	of       formula
+}
+
+func (c compiler) forEach(e *check.ForEach) formula {
+	loops := make([]loop, len(e.Loops))
+	for i, l := range e.Loops {
+		loops[i] = c.loop(l)
+	}
+	body := c.compile(e.Body)
+	return func(f *frame) check.Value {
+		run := listRun{f: f, e: e, loops: loops, body: body}
+		run.nest(0)
+		items := f.newItems(len(run.items))
+		copy(items, run.items)
+		return f.object(items)
+	}
+}
+
+func (c compiler) loop(l check.Loop) loop {
+	made := loop{slot: l.Var.Index}
+	if l.Of != nil {
+		made.of = c.compile(l.Of)
+		return made
+	}
+	made.from, made.to = c.compile(l.From), c.compile(l.To)
+	return made
+}
+
+// listRun is a list being made. Its first items are kept in place so that a short list takes no memory of its own.
+type listRun struct {
+	f     *frame
+	e     *check.ForEach
+	loops []loop
+	body  formula
+	items []check.Value
+	short [32]check.Value
+}
+
+// nest runs the loops from depth on, the last fastest.
+func (r *listRun) nest(depth int) {
+	if depth == len(r.loops) {
+		r.add(r.body(r.f))
+		return
+	}
+	l := r.loops[depth]
+	if l.of != nil {
+		for _, item := range l.of(r.f).Items() {
+			if !r.one(depth, item) {
+				return
+			}
+		}
+		return
+	}
+	from, ok := l.from(r.f).Num.Int64()
+	to, ok2 := l.to(r.f).Num.Int64()
+	if !ok || !ok2 {
+		r.tooLong()
+		return
+	}
+	for i := from; i <= to; i++ {
+		if !r.one(depth, check.Num(intNumber(i))) {
+			return
+		}
+	}
+}
+
+// one runs the inner loops for one value of a variable; false where there is no going on.
+func (r *listRun) one(depth int, v check.Value) bool {
+	f := r.f
+	if !f.step(r.e.Span()) {
+		return false
+	}
+	f.stack[f.base+r.loops[depth].slot] = v
+	r.nest(depth + 1)
+	return f.fault == nil
+}
+
+func (r *listRun) add(v check.Value) {
+	if len(r.items) >= r.f.plan.limits.ListItems {
+		r.tooLong()
+		return
+	}
+	if r.items == nil {
+		r.items = r.short[:0]
+	}
+	r.items = append(r.items, v)
+}
+
+func (r *listRun) tooLong() {
+	r.f.fail(newFault("list-too-long", r.e.Span(), "this list would be longer than %d items", r.f.plan.limits.ListItems))
+}

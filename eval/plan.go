@@ -1,0 +1,353 @@
+// Package eval works orders out: a checked Program becomes a Plan of ordered slots for each recipe and span of days, and a Sheet fills a plan for one order.
+package eval
+
+import (
+	"fmt"
+	"sync"
+
+	"squab/eval/check"
+	"squab/eval/quantity"
+)
+
+// Limits bounds the work on one order. The zero value stands for the limits of the language reference.
+type Limits struct {
+	ListItems int // items of one list
+	Steps     int // rules called and loops run for one order
+	Bits      int // size of an exact value
+}
+
+func (l Limits) orDefault() Limits {
+	if l.ListItems == 0 {
+		l.ListItems = 10_000
+	}
+	if l.Steps == 0 {
+		l.Steps = 10_000_000
+	}
+	if l.Bits == 0 {
+		l.Bits = 4_096
+	}
+	return l
+}
+
+// Engine makes plans and keeps them. It is safe for use by several goroutines.
+type Engine struct {
+	Program *check.Program
+	Limits  Limits
+	Lay     LayFunc // how pieces are laid on their material; nil reckons without laying out
+
+	mu    sync.Mutex
+	plans map[planKey]*Plan
+}
+
+// planKey says what a plan depends on: the recipe, the span of days between two changes of the rules, and an order with amendments of its own.
+type planKey struct {
+	recipe *check.Recipe
+	epoch  int
+	order  *check.Order
+}
+
+// Plan is a recipe made ready: its cells and its parts' in slots, in an order in which each follows what it reads, and the price's after them.
+type Plan struct {
+	Recipe *check.Recipe
+	Slots  []check.Slot
+	Day    int64
+
+	engine     *Engine
+	program    *check.Program
+	limits     Limits
+	order      *check.Order // whose own amendments are in force
+	sequence   []int        // of the recipe's slots
+	priceFrom  int          // the price's first slot; len(Slots) where there is no price
+	priceOrder []int
+	run        []formula
+	dependents [][]int
+	ranges     []span
+	roots      []bool // slots that no other reads
+	instances  []instance
+	rules      map[*check.Rule]*rule
+	materials  [][]check.Value // their fields, by place
+	loopSize   int
+	late       sync.Mutex // held while a formula is compiled after the plan was made
+}
+
+// instance is a recipe or a part of it, laid out.
+type instance struct {
+	recipe *check.Recipe
+	prefix string
+	base   int
+}
+
+// span is an ask's range, worked out once.
+type span struct {
+	from, to       quantity.Number
+	hasFrom, hasTo bool
+}
+
+// Plan gives the plan of a recipe for a day and an order (nil where the order has no amendments of its own).
+func (e *Engine) Plan(r *check.Recipe, day int64, order *check.Order) *Plan {
+	if !e.hasAmends(order) {
+		order = nil
+	}
+	key := planKey{r, e.epoch(day), order}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if p := e.plans[key]; p != nil {
+		return p
+	}
+	if e.plans == nil {
+		e.plans = map[planKey]*Plan{}
+	}
+	p := e.newPlan(r, day, order)
+	if order == nil {
+		e.plans[key] = p
+	}
+	return p
+}
+
+// epoch counts the changes of the rules up to a day.
+func (e *Engine) epoch(day int64) int {
+	n := 0
+	for _, d := range e.Program.Epochs {
+		if d <= day {
+			n++
+		}
+	}
+	return n
+}
+
+func (e *Engine) hasAmends(order *check.Order) bool {
+	if order == nil {
+		return false
+	}
+	for _, r := range e.Program.Rules {
+		for _, a := range r.Amends {
+			if a.OrderOnly == order {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (e *Engine) newPlan(r *check.Recipe, day int64, order *check.Order) *Plan {
+	p := &Plan{Recipe: r, Day: day, engine: e, program: e.Program, limits: e.Limits.orDefault(), order: order, rules: map[*check.Rule]*rule{}}
+	p.materials = make([][]check.Value, len(e.Program.Materials))
+	if r != nil {
+		p.Slots = check.Layout(r)
+		p.sequence, _ = check.SortSlots(p.Slots)
+		p.addInstances(r, "", 0)
+	}
+	p.priceFrom = len(p.Slots)
+	p.addPrice()
+	for _, m := range p.program.Materials {
+		p.fields(m)
+	}
+	p.compileSlots()
+	return p
+}
+
+// addInstances lists the recipe and its parts, outermost first.
+func (p *Plan) addInstances(r *check.Recipe, prefix string, base int) {
+	p.instances = append(p.instances, instance{r, prefix, base})
+	p.loopSize = max(p.loopSize, r.LoopSize)
+	for _, part := range r.Parts {
+		p.addInstances(part.Recipe, prefix+part.Name+".", base+part.Offset)
+	}
+}
+
+// addPrice puts the price's slots after the recipe's.
+func (p *Plan) addPrice() {
+	r := p.program.Price
+	if r == nil {
+		return
+	}
+	slots := check.Layout(r)
+	order, _ := check.SortSlots(slots)
+	for _, i := range order {
+		p.priceOrder = append(p.priceOrder, i+p.priceFrom)
+	}
+	for _, s := range slots {
+		s.Name, s.Home, s.Base = "price."+s.Name, p.priceFrom, p.priceFrom
+		p.Slots = append(p.Slots, s)
+	}
+	p.loopSize = max(p.loopSize, r.LoopSize)
+}
+
+// compileSlots turns each slot's formula into a closure, and notes which slots read which.
+func (p *Plan) compileSlots() {
+	p.run = make([]formula, len(p.Slots))
+	p.ranges = make([]span, len(p.Slots))
+	p.dependents = make([][]int, len(p.Slots))
+	p.roots = make([]bool, len(p.Slots))
+	for i := range p.roots {
+		p.roots[i] = true
+	}
+	for i, s := range p.Slots {
+		for _, need := range s.Needs() {
+			p.dependents[need] = append(p.dependents[need], i)
+			p.roots[need] = false
+		}
+		if s.Formula != nil {
+			c := compiler{p, s.Home}
+			p.run[i] = c.compile(s.Formula.Expr)
+		}
+		p.ranges[i] = p.spanOf(s.Cell)
+	}
+}
+
+// spanOf works a cell's range out; a range that cannot be is left open, for the checker has reported it.
+func (p *Plan) spanOf(cell *check.Cell) span {
+	var s span
+	if cell.From == nil && cell.To == nil {
+		return s
+	}
+	f := p.newFrame()
+	c := compiler{p, 0}
+	if cell.From != nil {
+		s.from = c.compile(cell.From)(f).Num
+		s.hasFrom = f.fault == nil
+	}
+	f.fault = nil
+	if cell.To != nil {
+		s.to = c.compile(cell.To)(f).Num
+		s.hasTo = f.fault == nil
+	}
+	return s
+}
+
+// outside reports whether n lies outside the range.
+func (s span) outside(n quantity.Number) bool {
+	if s.hasFrom {
+		if order, _ := n.Cmp(s.from); order < 0 {
+			return true
+		}
+	}
+	if s.hasTo {
+		if order, _ := n.Cmp(s.to); order > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Slot finds a slot by its dotted name, or -1.
+func (p *Plan) Slot(name string) int {
+	for i, s := range p.Slots {
+		if s.Name == name && s.Cell.Role != check.HiddenCell {
+			return i
+		}
+	}
+	return -1
+}
+
+// fields gives a material's fields as they are in this plan's time; one that is read while another's formula runs is worked out then.
+func (p *Plan) fields(m *check.Material) []check.Value {
+	if p.materials[m.Index] == nil {
+		p.materials[m.Index] = p.workFields(m)
+	}
+	return p.materials[m.Index]
+}
+
+// workFields works a material's fields out, each following those that it reads.
+func (p *Plan) workFields(m *check.Material) []check.Value {
+	values := make([]check.Value, len(m.Kind.Fields))
+	state := make([]bool, len(values))
+	f := p.newFrame()
+	f.material = values
+	var work func(i int)
+	work = func(i int) {
+		if state[i] {
+			return
+		}
+		state[i] = true
+		cell := p.FieldInForce(m, i)
+		if cell == nil || cell.Expr == nil {
+			values[i] = poison(newFault("field-missing", m.At, "%s has no %s", m.Name, m.Kind.Fields[i].Name))
+			return
+		}
+		check.Walk(cell.Expr, func(e check.Expr) bool {
+			if ref, ok := e.(*check.CellRef); ok && ref.In == check.InMaterial {
+				work(ref.Cell.Index)
+			}
+			return true
+		})
+		c := compiler{p, 0}
+		values[i] = f.settle(c.compile(cell.Expr))
+		values[i] = p.fieldInRange(m, i, values[i])
+	}
+	for i := range values {
+		work(i)
+	}
+	return values
+}
+
+func (p *Plan) fieldInRange(m *check.Material, i int, v check.Value) check.Value {
+	cell := m.Kind.Fields[i]
+	if FaultOf(v) != nil || cell.Type.Base != check.Quantity || !p.spanOf(cell).outside(v.Num) {
+		return v
+	}
+	return poison(newFault("field-outside", m.At, "%s of %s must lie %s, and is %s", cell.Name, m.Name, p.program.RangeText(cell), p.Show(v, cell.Type)).note(cell.At, "the field"))
+}
+
+// FieldInForce gives the cell that settles a material's field: the topmost amendment that holds, what the material gives, or its kind's default.
+func (p *Plan) FieldInForce(m *check.Material, field int) *check.Cell {
+	for _, a := range m.Amends {
+		if a.Field.Index == field && a.Holds(p.Day, p.order) {
+			return a.Cell
+		}
+	}
+	if field < len(m.Given) && m.Given[field] != nil {
+		return m.Given[field]
+	}
+	return m.Kind.Fields[field]
+}
+
+// Show writes a value as the shop's page shows it.
+func (p *Plan) Show(v check.Value, t check.Type) string { return Show(p.program, v, t) }
+
+// Show writes a value of a kind as the shop's page shows it.
+func Show(program *check.Program, v check.Value, t check.Type) string {
+	switch t.Base {
+	case check.Quantity:
+		return program.Style.Show(v.Num, t.ShownDim()).Text
+	case check.Text:
+		return v.Text()
+	case check.YesNo:
+		if v.Yes() {
+			return "yes"
+		}
+		return "no"
+	case check.Date:
+		day, _ := v.Num.Int64()
+		return check.DateText(day)
+	case check.ChoiceWord:
+		if i, ok := v.Num.Int64(); ok && i >= 0 && int(i) < len(t.Choice.Words) {
+			return t.Choice.Words[i]
+		}
+	case check.OfMaterial:
+		if m := v.Material(); m != nil {
+			return m.Name
+		}
+	case check.Size, check.Point, check.List:
+		return showItems(program, v, t)
+	}
+	return "?"
+}
+
+func showItems(program *check.Program, v check.Value, t check.Type) string {
+	length := check.LengthType()
+	switch t.Base {
+	case check.Size:
+		return fmt.Sprintf("%s by %s", Show(program, v.Item(0), length), Show(program, v.Item(1), length))
+	case check.Point:
+		return fmt.Sprintf("%s at %s", Show(program, v.Item(0), length), Show(program, v.Item(1), length))
+	}
+	s := ""
+	for i, item := range v.Items() {
+		if i > 0 {
+			s += ", "
+		}
+		s += Show(program, item, *t.Elem)
+	}
+	return "[" + s + "]"
+}
