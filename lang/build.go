@@ -1,0 +1,110 @@
+package lang
+
+import (
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"squab/lang/diag"
+)
+
+// From what the grammar's productions captured to the tree: the parts that many lines share.
+
+func quoteOf(t *lexer.Token) *Quote {
+	if t == nil {
+		return nil
+	}
+	return &Quote{Value: plainText(t.Value), At: spanOf(t)}
+}
+
+func dateOf(t *lexer.Token) *DateLit {
+	if t == nil {
+		return nil
+	}
+	return readDate(t.Value, spanOf(t))
+}
+
+func nameOrNone(t *lexer.Token) Name {
+	if t == nil {
+		return Name{}
+	}
+	return nameOf(t)
+}
+
+func namesOf(all []*nameSyntax) []Name {
+	names := make([]Name, 0, len(all))
+	for _, n := range all {
+		names = append(names, nameOf(&n.Name))
+	}
+	return names
+}
+
+func (g *reasons) why() Why {
+	return Why{Because: quoteOf(g.Because), Source: quoteOf(g.Source)}
+}
+
+func (w Why) end(at diag.Span) diag.Span {
+	if w.Because != nil {
+		at = at.To(w.Because.At)
+	}
+	if w.Source != nil {
+		at = at.To(w.Source.At)
+	}
+	return at
+}
+
+func (w *windowSyntax) window() Window {
+	return Window{From: dateOf(w.From), Until: dateOf(w.Until)}
+}
+
+// param builds a parameter whose place runs from its name to whatever stands last in it.
+func (g *paramSyntax) param() *Param {
+	p := &Param{Name: nameOf(&g.Name), Kind: g.Kind.ref, Help: quoteOf(g.Help), Why: g.why()}
+	p.From, p.To, p.Default = g.From, g.To, g.Default
+	p.At = p.Name.At
+	if p.Kind != nil {
+		p.At = p.At.To(p.Kind.At)
+	}
+	for _, e := range []Expr{p.To, p.Default} {
+		if e != nil {
+			p.At = p.At.To(e.Span())
+		}
+	}
+	if p.Help != nil {
+		p.At = p.At.To(p.Help.At)
+	}
+	p.At = p.Why.end(p.At)
+	return p
+}
+
+func paramsOf(all []*paramSyntax) []*Param {
+	params := make([]*Param, 0, len(all))
+	for _, g := range all {
+		params = append(params, g.param())
+	}
+	return params
+}
+
+// cell builds a cell that could be read whole.
+func (g *cellSyntax) cell() *Cell {
+	c := &Cell{Name: nameOf(&g.Name), Value: g.Value, Why: g.why()}
+	c.At = c.Why.end(c.Name.At.To(c.Value.Span()))
+	return c
+}
+
+func cellsOf(all []*cellSyntax) []*Cell {
+	var cells []*Cell
+	for _, g := range all {
+		if g.Name.Type != 0 && g.Value != nil {
+			cells = append(cells, g.cell())
+		}
+	}
+	return cells
+}
+
+// text gives a formula that must be a text in quotation marks, or nil; anything else is reported.
+func (r *reader) text(e Expr, what string) *TextExpr {
+	text, ok := e.(*TextExpr)
+	if !ok && e != nil {
+		r.problems.Error("text-expected", e.Span(), what+" is a text in quotation marks")
+	}
+	return text
+}
