@@ -351,3 +351,28 @@ func showItems(program *check.Program, v check.Value, t check.Type) string {
 	}
 	return "[" + s + "]"
 }
+
+// Program is the checked book that the plan belongs to.
+func (p *Plan) Program() *check.Program { return p.program }
+
+// PriceSlot is the slot of a cell of the price block.
+func (p *Plan) PriceSlot(cell *check.Cell) int { return p.priceFrom + cell.Index }
+
+// ShowAmount writes an amount of what a line buys, in the unit by which its price is given.
+func (p *Plan) ShowAmount(l BuyLine, n quantity.Number) string {
+	return p.Show(check.Num(n), l.Type)
+}
+
+// UseSlots lists the slots of what a sheet's order uses of a material.
+func (p *Plan) UseSlots(m *check.Material, s *Sheet) []int {
+	var slots []int
+	for _, in := range p.instances {
+		for _, u := range in.recipe.Uses {
+			v, fault := s.Value(in.at(u.Material))
+			if fault == nil && v.Material() == m && s.holds(in, u.When, &faultList{}) {
+				slots = append(slots, in.at(u.Need))
+			}
+		}
+	}
+	return slots
+}

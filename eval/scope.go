@@ -165,3 +165,26 @@ func (c *Call) tryRows(b *body, f *frame) bool {
 	c.Fault = FaultOf(c.Value)
 	return true
 }
+
+// Iteration gives the scope of the n-th item (from 1) of a list: the loops' variables as they stood when it was made.
+func (sc Scope) Iteration(e *check.ForEach, n int) (Scope, bool) {
+	p := sc.Sheet.Plan
+	p.late.Lock()
+	c := compiler{p, sc.Home}
+	loops := make([]loop, len(e.Loops))
+	for i, l := range e.Loops {
+		loops[i] = c.loop(l)
+	}
+	p.late.Unlock()
+	f := sc.frame()
+	var stack []check.Value
+	made := 0
+	run := listRun{f: f, e: e, loops: loops, body: func(f *frame) check.Value {
+		if made++; made == n {
+			stack = append(stack, f.stack[f.base:]...)
+		}
+		return check.Value{}
+	}}
+	run.nest(0)
+	return Scope{Sheet: sc.Sheet, Home: sc.Home, Stack: stack, Material: sc.Material}, stack != nil
+}

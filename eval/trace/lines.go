@@ -1,0 +1,150 @@
+package trace
+
+import (
+	"fmt"
+	"strings"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+)
+
+// line traces a line of the result: buy.NAME, work.NAME.
+func (t *tracer) line(name string) *Node {
+	if t.r == nil {
+		return nil
+	}
+	if m, ok := strings.CutPrefix(name, "buy."); ok {
+		for _, l := range t.r.Buy {
+			if l.Material.Name == m {
+				return t.buyLine(l)
+			}
+		}
+	}
+	if w, ok := strings.CutPrefix(name, "work."); ok {
+		for _, l := range t.r.Work {
+			if l.Name == w {
+				return t.workLine(l)
+			}
+		}
+	}
+	return nil
+}
+
+// sums traces the sums that the price is given: they are lines of the result, not formulas.
+func (t *tracer) sums(n *Node, name string) bool {
+	if t.r == nil {
+		return false
+	}
+	switch name {
+	case "price.material":
+		n.Formula = "the lines bought, each rounded to the cent"
+		for _, l := range t.r.Buy {
+			n.From = append(n.From, t.buyLine(l))
+		}
+	case "price.labour":
+		n.Formula = "the work lines, each rounded to the cent"
+		for _, l := range t.r.Work {
+			n.From = append(n.From, t.workLine(l))
+		}
+	case "price.extras":
+		n.Formula = "the recipe's own charges, each rounded to the cent"
+		for _, l := range t.r.Charges {
+			if slot := t.p.Slot(l.Name); slot >= 0 {
+				n.From = append(n.From, t.slot(slot))
+			}
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+func money(n quantity.Number) check.Value { return check.Num(n) }
+
+// buyLine traces what a material costs: how much is needed, rounded to what is sold, at its price.
+func (t *tracer) buyLine(l eval.BuyLine) *Node {
+	n := t.node("buy."+l.Material.Name, ByLine, money(l.Cost), check.MoneyType())
+	n.At = l.Material.At
+	n.Layer = t.layer(n.At)
+	if !t.once(n.Name, n) {
+		return n
+	}
+	n.Formula = fmt.Sprintf("%s at %s", t.amount(l, l.Charged), t.p.Show(check.Num(l.Each), l.EachType))
+	t.rounded(n, l)
+	need := t.node("need of "+l.Material.Name, ByLine, check.Num(l.Need), l.Type)
+	need.Shown = t.amount(l, l.Need)
+	t.needOf(need, l)
+	n.From = append(n.From, need)
+	for _, field := range []string{"price", "sold", "charged"} {
+		if f := l.Material.Kind.Field(field); f != nil {
+			n.From = append(n.From, t.fieldNode(l.Material, f.Index))
+		}
+	}
+	return n
+}
+
+func (t *tracer) amount(l eval.BuyLine, n quantity.Number) string { return t.p.ShowAmount(l, n) }
+
+func (t *tracer) rounded(n *Node, l eval.BuyLine) {
+	if more := l.Buy.Sub(l.Need); !isZero(more) {
+		n.Notes = append(n.Notes, fmt.Sprintf("bought: %s, which is %s more than the need", t.amount(l, l.Buy), t.amount(l, more)))
+	}
+	exact := l.Charged.Mul(l.Each)
+	if diff := l.Cost.Sub(exact); !isZero(diff) {
+		n.Notes = append(n.Notes, "rounded to the cent from "+exact.String())
+	}
+}
+
+func isZero(n quantity.Number) bool {
+	s, decided := n.Sign()
+	return decided && s == 0
+}
+
+// needOf traces what a need is made of: the pieces laid on the material, and what is used of it.
+func (t *tracer) needOf(n *Node, l eval.BuyLine) {
+	for _, layout := range t.r.Layouts {
+		if layout.Material != l.Material {
+			continue
+		}
+		if !layout.Laid {
+			n.Notes = append(n.Notes, "not laid out: by area alone, so the least that any layout could take")
+		} else if layout.Proved {
+			n.Notes = append(n.Notes, "laid out; proved that no layout takes less")
+		} else {
+			n.Notes = append(n.Notes, "laid out; no layout takes less than "+t.p.Show(check.Num(layout.Bound), l.Type))
+		}
+	}
+	for _, p := range t.r.Pieces {
+		if p.Material != l.Material {
+			continue
+		}
+		for _, side := range []string{".wide", ".deep", ".long", ".count"} {
+			if slot := t.p.Slot(p.Name + side); slot >= 0 {
+				n.From = append(n.From, t.slot(slot))
+			}
+		}
+	}
+	for _, slot := range t.p.UseSlots(l.Material, t.s) {
+		use := t.slot(slot)
+		n.From = append(n.From, use)
+	}
+}
+
+func (t *tracer) workLine(l eval.WorkLine) *Node {
+	n := t.node("work."+l.Name, ByLine, money(l.Cost), check.MoneyType())
+	n.At, n.Layer = l.At, t.layer(l.At)
+	if !t.once(n.Name, n) {
+		return n
+	}
+	n.Formula = t.p.Show(check.Num(l.Time), check.TimeType()) + " at its rate, rounded to the cent"
+	for _, part := range []string{".time", ".setup", ".rate"} {
+		if slot := t.p.Slot(l.Name + part); slot >= 0 {
+			n.From = append(n.From, t.slot(slot))
+		}
+	}
+	if off := t.p.Slot("off"); off >= 0 {
+		n.From = append(n.From, t.slot(off))
+	}
+	return n
+}

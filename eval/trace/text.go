@@ -1,0 +1,125 @@
+package trace
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"squab/lang/diag"
+)
+
+// Text writes a trace as a tree that a bench hand can read, in at most width columns. What was worked out earlier in the tree is named, not repeated.
+func Text(n *Node, files *diag.Files, width int) string {
+	w := writer{files: files, width: max(width, 40)}
+	w.node(n, "", "")
+	return w.b.String()
+}
+
+type writer struct {
+	b     strings.Builder
+	files *diag.Files
+	width int
+}
+
+// node writes a node with head before its first line and rest before the others.
+func (w *writer) node(n *Node, head, rest string) {
+	line := n.Name + " = " + n.Shown
+	if n.Same {
+		w.wrap(head, rest, line+earlier(n))
+		return
+	}
+	w.wrap(head, rest, line+"  "+w.origin(n))
+	inner := rest
+	if len(n.From) > 0 {
+		inner += "│ "
+	} else {
+		inner += "  "
+	}
+	w.details(n, inner)
+	for i, from := range n.From {
+		if i == len(n.From)-1 {
+			w.node(from, rest+"└ ", rest+"  ")
+			continue
+		}
+		w.node(from, rest+"├ ", rest+"│ ")
+	}
+}
+
+func earlier(n *Node) string {
+	if n.Role == Argument {
+		return ""
+	}
+	return "  (above)"
+}
+
+// details writes the formula, the case chosen, reasons, what was passed over and notes.
+func (w *writer) details(n *Node, inner string) {
+	if n.Formula != "" && n.Formula != n.Shown {
+		w.wrap(inner, inner+"  ", "= "+n.Formula)
+	}
+	if n.Chosen != "" {
+		w.wrap(inner, inner+"  ", n.Chosen)
+	}
+	if n.Because != "" {
+		w.wrap(inner, inner+"  ", "because "+n.Because)
+	}
+	if n.Source != "" {
+		w.wrap(inner, inner+"  ", "source: "+n.Source)
+	}
+	for _, note := range n.Notes {
+		w.wrap(inner, inner+"  ", note)
+	}
+	for _, p := range n.Passed {
+		w.wrap(inner, inner+"  ", "not "+p.Text+": "+p.Why)
+	}
+}
+
+// origin says in a few words where a value comes from.
+func (w *writer) origin(n *Node) string {
+	words := map[Role]string{Given: "the order", Default: "default", ByField: "material", ByRule: layerWords(n.Layer), Argument: "", ByLine: "line"}[n.Role]
+	p := w.files.Place(n.At.Start)
+	place := ""
+	if p.File != "" {
+		place = p.File + ":" + strconv.Itoa(p.Line)
+	}
+	if words == "" {
+		return bracket(place)
+	}
+	if place == "" {
+		return bracket(words)
+	}
+	return bracket(words + ", " + place)
+}
+
+func bracket(s string) string {
+	if s == "" {
+		return ""
+	}
+	return "[" + s + "]"
+}
+
+func layerWords(l diag.Layer) string {
+	return map[diag.Layer]string{diag.Trade: "trade rule", diag.House: "house rule", diag.Order: "rule of this order"}[l]
+}
+
+// wrap writes text in lines of at most the width.
+func (w *writer) wrap(head, rest, text string) {
+	prefix := head
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && columns(prefix)+columns(line)+1+columns(word) > w.width {
+			w.b.WriteString(prefix + line + "\n")
+			prefix, line = rest, ""
+			if head == rest || !strings.HasSuffix(rest, "  ") {
+				prefix = rest + "  "
+			}
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	w.b.WriteString(strings.TrimRight(prefix+line, " ") + "\n")
+}
+
+func columns(s string) int { return utf8.RuneCountInString(s) }

@@ -1,0 +1,250 @@
+// Package trace answers why a number came out as it did. Nothing is logged while an order is worked out: a trace is built, when it is asked for,
+// from the checked program and the values that the sheet holds.
+package trace
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/lang/diag"
+)
+
+// Node is one value and where it came from.
+type Node struct {
+	Name    string // the cell, rule with its arguments, or field; "" for the item of a list inside another node
+	Role    Role
+	Value   check.Value
+	Type    check.Type
+	Shown   string    // the value as the page shows it
+	Formula string    // as written; "" where the value was given
+	At      diag.Span // of the formula or the literal
+	Layer   diag.Layer
+	Because string
+	Source  string
+	Chosen  string // the case or row that gave the value, as written
+	Passed  []Passed
+	Notes   []string // roundings with what they lost, bounds, branches taken
+	From    []*Node
+	Same    bool // its derivation stands earlier in the trace, under the same name
+	Fault   *eval.Fault
+}
+
+// Role says how a value came to be.
+type Role string
+
+// The roles.
+const (
+	Worked   Role = "worked out"
+	Given    Role = "given by the order"
+	Default  Role = "default"
+	ByRule   Role = "rule"
+	ByField  Role = "material"
+	Argument Role = "argument"
+	ByLine   Role = "line"
+)
+
+// Passed is a case, row or amendment that lay over the chosen one and did not take these values, and why.
+type Passed struct {
+	Text  string
+	Why   string
+	At    diag.Span
+	Layer diag.Layer
+}
+
+// Explain traces a cell of a filled sheet: a cell's dotted name, an item of a list and its parts ("buttons[3].x"), or, where the order's result is given,
+// a line of it ("buy.NAME", "work.NAME", "price.NAME"). The error names what is near.
+func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
+	t := &tracer{s: s, r: r, p: s.Plan, files: s.Plan.Program().Files, seen: map[string]bool{}}
+	if n := t.line(name); n != nil {
+		return n, nil
+	}
+	front, path, err := split(name)
+	if err != nil {
+		return nil, err
+	}
+	slot := s.Plan.Slot(front)
+	if slot < 0 && len(path) > 0 && path[0].field != "" {
+		return nil, t.unknown(name)
+	}
+	if slot < 0 {
+		slot, path = t.longest(name)
+	}
+	if slot < 0 {
+		return nil, t.unknown(name)
+	}
+	if len(path) > 0 {
+		return t.item(slot, name, path)
+	}
+	return t.slot(slot), nil
+}
+
+// tracer builds one trace.
+type tracer struct {
+	s     *eval.Sheet
+	r     *eval.Result
+	p     *eval.Plan
+	files *diag.Files
+	seen  map[string]bool
+}
+
+func (t *tracer) unknown(name string) error {
+	var known []string
+	for _, s := range t.p.Slots {
+		if s.Cell.Role != check.HiddenCell {
+			known = append(known, s.Name)
+		}
+	}
+	if near := check.Nearest(name, known); near != "" {
+		return fmt.Errorf("there is no cell called %s; did you mean %s?", name, near)
+	}
+	return fmt.Errorf("there is no cell called %s", name)
+}
+
+// longest finds the longest front of a dotted name that is a cell; the rest leads to parts of its value.
+func (t *tracer) longest(name string) (int, []selector) {
+	for i := len(name) - 1; i > 0; i-- {
+		if name[i] != '.' && name[i] != '[' {
+			continue
+		}
+		slot := t.p.Slot(name[:i])
+		if slot < 0 {
+			continue
+		}
+		if path, err := selectors(name[i:]); err == nil {
+			return slot, path
+		}
+	}
+	return -1, nil
+}
+
+// selector picks an item of a list (index, from 1) or a part of a size or point (field).
+type selector struct {
+	index int
+	field string
+}
+
+func split(name string) (string, []selector, error) {
+	i := strings.IndexByte(name, '[')
+	if i < 0 {
+		return name, nil, nil
+	}
+	path, err := selectors(name[i:])
+	return name[:i], path, err
+}
+
+func selectors(s string) ([]selector, error) {
+	var all []selector
+	for s != "" {
+		if s[0] == '.' {
+			end := strings.IndexAny(s[1:], ".[") + 1
+			if end == 0 {
+				end = len(s)
+			}
+			all = append(all, selector{field: s[1:end]})
+			s = s[end:]
+			continue
+		}
+		end := strings.IndexByte(s, ']')
+		if s[0] != '[' || end < 0 {
+			return nil, fmt.Errorf("an item of a list is asked for so: buttons[3].x")
+		}
+		n, err := strconv.Atoi(s[1:end])
+		if err != nil || n < 1 {
+			return nil, fmt.Errorf("%s is no place in a list: items are counted from 1", s[:end+1])
+		}
+		all = append(all, selector{index: n})
+		s = s[end+1:]
+	}
+	return all, nil
+}
+
+// node makes a node for a value.
+func (t *tracer) node(name string, role Role, v check.Value, kind check.Type) *Node {
+	n := &Node{Name: name, Role: role, Value: v, Type: kind, Fault: eval.FaultOf(v)}
+	if n.Fault != nil {
+		n.Shown = "cannot be worked out: " + n.Fault.Message
+		return n
+	}
+	n.Shown = t.p.Show(v, kind)
+	if !v.Num.Exact() {
+		n.Notes = append(n.Notes, "approximate: known within "+v.Num.Within().String())
+	}
+	return n
+}
+
+// once reports whether a derivation is new to the trace; if not, the node only points back.
+func (t *tracer) once(key string, n *Node) bool {
+	if t.seen[key] {
+		n.Same = true
+		return false
+	}
+	t.seen[key] = true
+	return true
+}
+
+// slot traces a cell.
+func (t *tracer) slot(i int) *Node {
+	s := t.p.Slots[i]
+	v, _ := t.s.Value(i)
+	n := t.node(s.Name, Worked, v, s.Cell.Type)
+	if !t.once("slot "+s.Name, n) {
+		return n
+	}
+	if t.sums(n, s.Name) {
+		return n
+	}
+	if given := t.s.Given(i); given != nil {
+		t.fill(n, given, Given, t.s.Scope(0))
+		if n.Layer < diag.Order {
+			n.Layer = diag.Order
+		}
+		return n
+	}
+	if s.Formula == nil {
+		n.Role, n.At = Given, t.orderAt()
+		n.Layer = diag.Order
+		return n
+	}
+	role := Worked
+	if s.Cell.Role == check.AskCell && !s.Outer {
+		role = Default
+	}
+	t.fill(n, s.Formula, role, t.s.Scope(s.Home))
+	if n.Because == "" {
+		n.Because = s.Cell.Help
+	}
+	return n
+}
+
+func (t *tracer) orderAt() diag.Span {
+	if t.s.Order == nil {
+		return diag.Span{}
+	}
+	return t.s.Order.At
+}
+
+// fill tells of a cell's formula.
+func (t *tracer) fill(n *Node, cell *check.Cell, role Role, sc eval.Scope) {
+	n.Role, n.At, n.Because, n.Source = role, cell.At, cell.Why.Because, cell.Why.Source
+	if cell.Source != nil {
+		n.At = cell.Source.Span()
+		n.Formula = t.text(n.At)
+	}
+	n.Layer = t.layer(n.At)
+	t.operands(n, cell.Expr, sc)
+}
+
+func (t *tracer) layer(at diag.Span) diag.Layer {
+	if src := t.files.Source(at.Start); src != nil {
+		return src.Layer
+	}
+	return diag.Order
+}
+
+// text gives source text on one line.
+func (t *tracer) text(at diag.Span) string {
+	return strings.Join(strings.Fields(t.files.Text(at)), " ")
+}
