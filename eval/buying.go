@@ -212,7 +212,7 @@ func (b *resultBuilder) price() {
 	f := b.s.f
 	f.slots[p.priceFrom+check.OffIndex] = f.slots[check.OffIndex]
 	f.slots[p.priceFrom+check.DateIndex] = f.slots[check.DateIndex]
-	sums := map[string]quantity.Number{"material": b.materialSum(), "labour": b.labourSum(), "extras": b.extrasSum()}
+	sums := map[string]quantity.Number{"bought": b.bought(), "worked": b.worked(), "extras": b.extras()}
 	for _, ask := range r.Asks {
 		f.slots[p.priceFrom+ask.Index] = check.Num(sums[ask.Name])
 	}
@@ -224,21 +224,21 @@ func (b *resultBuilder) price() {
 	b.priceLines(r)
 }
 
-func (b *resultBuilder) materialSum() (sum quantity.Number) {
+func (b *resultBuilder) bought() (sum quantity.Number) {
 	for _, l := range b.r.Buy {
 		sum = sum.Add(l.Cost)
 	}
 	return sum
 }
 
-func (b *resultBuilder) labourSum() (sum quantity.Number) {
+func (b *resultBuilder) worked() (sum quantity.Number) {
 	for _, l := range b.r.Work {
 		sum = sum.Add(l.Cost)
 	}
 	return sum
 }
 
-func (b *resultBuilder) extrasSum() (sum quantity.Number) {
+func (b *resultBuilder) extras() (sum quantity.Number) {
 	for _, l := range b.r.Charges {
 		sum = sum.Add(l.Value)
 	}
@@ -254,11 +254,7 @@ func (b *resultBuilder) priceLines(r *check.Recipe) {
 		if !b.s.holds(in, c.When, &b.faults) {
 			continue
 		}
-		cents, ok := quantity.Cents(b.value(in, c.Value).Num)
-		if !ok {
-			b.problem("round-undecided", c.At, "the charge %s cannot be rounded to the cent", c.Name)
-		}
-		b.r.Price = append(b.r.Price, PriceLine{Name: c.Name, Value: cents, Type: check.MoneyType()})
+		b.r.Price = append(b.r.Price, PriceLine{Name: c.Name, Value: b.value(in, c.Value).Num, Type: check.MoneyType()})
 	}
 	total := r.Cell("total")
 	b.r.Price = append(b.r.Price, PriceLine{Name: "total", Value: b.value(in, total).Num, Type: check.MoneyType(), IsTotal: true})

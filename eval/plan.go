@@ -7,6 +7,7 @@ import (
 
 	"squab/eval/check"
 	"squab/eval/quantity"
+	"squab/lang"
 )
 
 // Limits bounds the work on one order. The zero value stands for the limits of the language reference.
@@ -358,9 +359,32 @@ func (p *Plan) Program() *check.Program { return p.program }
 // PriceSlot is the slot of a cell of the price block.
 func (p *Plan) PriceSlot(cell *check.Cell) int { return p.priceFrom + cell.Index }
 
-// ShowAmount writes an amount of what a line buys, in the unit by which its price is given.
+// ShowAmount writes an amount of what a line buys, in the unit in which its price or what it is sold by is written.
 func (p *Plan) ShowAmount(l BuyLine, n quantity.Number) string {
+	if unit, ok := p.unitOf(l.Material); ok && unit.Dim == l.Type.ShownDim() {
+		return p.program.Style.ShowIn(n, l.Type.ShownDim(), unit).Text
+	}
 	return p.Show(check.Num(n), l.Type)
+}
+
+// unitOf finds the unit after `per` in a material's price, else the unit of what it is sold by.
+func (p *Plan) unitOf(m *check.Material) (quantity.Unit, bool) {
+	if price := p.literalOf(m, "price"); price != nil && price.Per != nil {
+		return p.program.Units.Lookup(price.Per.Text)
+	}
+	if sold := p.literalOf(m, "sold"); sold != nil && len(sold.Parts) == 1 {
+		return p.program.Units.Lookup(sold.Parts[0].Unit.Text)
+	}
+	return quantity.Unit{}, false
+}
+
+func (p *Plan) literalOf(m *check.Material, field string) *lang.Measure {
+	f := m.Kind.Field(field)
+	if f == nil {
+		return nil
+	}
+	lit, _ := p.FieldInForce(m, f.Index).Source.(*lang.Measure)
+	return lit
 }
 
 // UseSlots lists the slots of what a sheet's order uses of a material.

@@ -359,11 +359,7 @@ func (b *resultBuilder) charge(in instance, c *check.Charge) {
 	if !b.s.holds(in, c.When, &b.faults) {
 		return
 	}
-	v, ok := quantity.Cents(b.value(in, c.Value).Num)
-	if !ok {
-		b.problem("round-undecided", c.At, "the charge %s cannot be rounded to the cent", c.Name)
-	}
-	b.r.Charges = append(b.r.Charges, PriceLine{Name: in.prefix + c.Name, Value: v, Type: check.MoneyType()})
+	b.r.Charges = append(b.r.Charges, PriceLine{Name: in.prefix + c.Name, Value: b.value(in, c.Value).Num, Type: check.MoneyType()})
 }
 
 func (b *resultBuilder) step(in instance, st *check.Step) {

@@ -77,6 +77,7 @@ type pending struct {
 	tree  lang.Expr
 	want  *Type
 	scope *scope
+	cents bool // a charge: rounded to the cent
 	state checkState
 }
 

@@ -107,6 +107,9 @@ type (
 	Bad struct{ base }
 )
 
+// Implied reports whether the rounding is a charge's to the cent, which is not written.
+func (e *Rounded) Implied() bool { return e.Step.Span().IsZero() }
+
 // Frame says where a cell's value is kept.
 type Frame uint8
 

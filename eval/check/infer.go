@@ -1,6 +1,7 @@
 package check
 
 import (
+	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -248,6 +249,9 @@ func (c *checker) settle(cell *Cell) {
 	} else {
 		cell.Expr = c.infer(p.tree, p.scope, nil)
 		cell.Type = cell.Expr.Type()
+	}
+	if p.cents {
+		cell.Expr = &Rounded{base{cell.Expr.Span(), *p.want}, lang.RoundTo, cell.Expr, &Const{base{diag.Span{}, *p.want}, Num(quantity.Frac(1, 100))}}
 	}
 	p.state = done
 }

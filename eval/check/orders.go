@@ -1,15 +1,14 @@
 package check
 
 import (
-	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
 )
 
 // priceAsks are the sums that the price block is given.
 var priceAsks = []struct{ name, help string }{
-	{"material", "the lines bought, each rounded to the cent"},
-	{"labour", "the work lines, each rounded to the cent"},
+	{"bought", "the lines of the buying list, each rounded to the cent"},
+	{"worked", "the work lines, each rounded to the cent"},
 	{"extras", "the recipe's own charges, each rounded to the cent"},
 }
 
@@ -35,7 +34,7 @@ func (c *checker) checkPrice() {
 		case *lang.Cell:
 			b.formula(s.Name, s.Value, s.Why)
 		case *lang.Charge:
-			b.priceLine(s)
+			b.charge(s)
 		default:
 			c.fail("statement-misplaced", s.Span(), "the price holds cells and charges only")
 		}
@@ -47,21 +46,9 @@ func (c *checker) checkPrice() {
 	c.sumCharges(r)
 }
 
-// priceLine is a charge of the price; it may bear the name of the sum that it is made from, and then stands for it from there on.
-func (b *recipeBuilder) priceLine(s *lang.Charge) {
-	line := *s
-	if cell := b.r.byName[s.Name.Text]; cell != nil && cell.Role == AskCell && cell.Index >= 2 {
-		line.Name.Text = "charge " + s.Name.Text
-	}
-	b.charge(&line)
-	if n := len(b.r.Charges); n > 0 && line.Name.Text != s.Name.Text {
-		b.r.Charges[n-1].Name = s.Name.Text
-	}
-}
-
 // addTotal makes the cell total, whose formula is known once every charge is.
 func (c *checker) addTotal(b *recipeBuilder, d *lang.PriceDecl) {
-	b.add(&Cell{Name: "total", At: d.At, Type: plainKinds["money"], Why: Why{Because: "the sum of the charges above, each rounded to the cent"}})
+	b.add(&Cell{Name: "total", At: d.At, Type: plainKinds["money"], Why: Why{Because: "the sum of the charges, each rounded to the cent"}})
 }
 
 // sumCharges gives total its formula.
@@ -69,7 +56,6 @@ func (c *checker) sumCharges(r *Recipe) {
 	total := r.byName["total"]
 	for _, ch := range r.Charges {
 		var line Expr = &CellRef{base{ch.At, plainKinds["money"]}, ch.Value, nil, InRecipe}
-		line = &Rounded{base{ch.At, plainKinds["money"]}, lang.RoundTo, line, c.cent(ch.At)}
 		if ch.When != nil {
 			zero := &Const{base{ch.At, plainKinds["money"]}, Value{}}
 			line = &If{base{ch.At, plainKinds["money"]}, &CellRef{base{ch.At, yesNo}, ch.When, nil, InRecipe}, line, zero}
@@ -83,10 +69,6 @@ func (c *checker) sumCharges(r *Recipe) {
 	if total.Expr == nil {
 		total.Expr = bad(total.At)
 	}
-}
-
-func (c *checker) cent(at diag.Span) Expr {
-	return &Const{base{at, plainKinds["money"]}, Num(quantity.Frac(1, 100))}
 }
 
 // checkOrders checks each order and proof by itself, so that what is wrong in one leaves the others be.

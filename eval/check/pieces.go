@@ -106,6 +106,9 @@ func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
 		off = &lang.Measure{At: s.Name.At, Parts: []lang.MeasurePart{{Number: "1", At: s.Name.At}}}
 	}
 	p.Count = b.given(p.Name+".count", off.Span(), FormulaCell, off, count, lang.Why{})
+	if s.Off == nil {
+		implied(p.Count)
+	}
 }
 
 func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {

@@ -201,9 +201,19 @@ func (b *recipeBuilder) work(s *lang.Work) {
 	w := &Work{At: s.At, Name: name, Time: b.given(name+".time", s.Name.At, FormulaCell, s.Time, hour, s.Why)}
 	w.Setup = b.given(name+".setup", s.Name.At, FormulaCell, s.Setup, hour, lang.Why{})
 	w.Rate = b.given(name+".rate", s.Name.At, FormulaCell, rate, measure(quantity.Dimension{Money: 1, Time: -1}), lang.Why{})
+	if s.Rate == nil {
+		implied(w.Rate)
+	}
 	w.When = b.when(name, s.When)
 	if w.Time != nil && w.Rate != nil {
 		b.r.Works = append(b.r.Works, w)
+	}
+}
+
+// implied marks a cell whose formula the recipe does not write.
+func implied(cell *Cell) {
+	if cell != nil {
+		cell.Source = nil
 	}
 }
 
@@ -281,13 +291,16 @@ func materialName(e lang.Expr) string {
 	return "a material"
 }
 
+// charge makes the cell of a line of the price. It is rounded to the cent where it is charged, so that whatever reads it, and the total, add up with the page.
 func (b *recipeBuilder) charge(s *lang.Charge) {
 	ch := &Charge{At: s.At, Name: s.Name.Text}
 	ch.Value = b.given(s.Name.Text, s.Name.At, FormulaCell, s.Value, measure(quantity.MoneyDim), s.Why)
 	ch.When = b.when(s.Name.Text, s.When)
-	if ch.Value != nil {
-		b.r.Charges = append(b.r.Charges, ch)
+	if ch.Value == nil {
+		return
 	}
+	b.c.pending[ch.Value].cents = true
+	b.r.Charges = append(b.r.Charges, ch)
 }
 
 func (b *recipeBuilder) step(s *lang.Step) {

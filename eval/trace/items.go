@@ -110,6 +110,10 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 	inner := &Node{Name: e.Rule.Name, Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
 		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Formula: t.text(call.Case.Value.Span()), Chosen: t.caseText(e.Rule, call.Case)}
 	for i, a := range e.Args {
+		if ref, ok := a.(*check.CellRef); ok && ref.In == check.InRecipe && ref.Cell.Name == e.Rule.Params[i].Name {
+			t.add(inner, t.cell(ref, sc))
+			continue
+		}
 		arg := t.node(e.Rule.Params[i].Name, Argument, call.Args[i], e.Rule.Params[i].Type)
 		arg.At = e.Rule.Params[i].At
 		if a != nil {

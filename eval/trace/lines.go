@@ -37,12 +37,12 @@ func (t *tracer) sums(n *Node, name string) bool {
 		return false
 	}
 	switch name {
-	case "price.material":
+	case "price.bought":
 		n.Formula = "the lines bought, each rounded to the cent"
 		for _, l := range t.r.Buy {
 			n.From = append(n.From, t.buyLine(l))
 		}
-	case "price.labour":
+	case "price.worked":
 		n.Formula = "the work lines, each rounded to the cent"
 		for _, l := range t.r.Work {
 			n.From = append(n.From, t.workLine(l))
@@ -120,7 +120,7 @@ func (t *tracer) needOf(n *Node, l eval.BuyLine) {
 			continue
 		}
 		for _, side := range []string{".wide", ".deep", ".long", ".count"} {
-			if slot := t.p.Slot(p.Name + side); slot >= 0 {
+			if slot := t.p.Slot(p.Name + side); slot >= 0 && t.p.Slots[slot].Cell.Source != nil {
 				n.From = append(n.From, t.slot(slot))
 			}
 		}

@@ -100,7 +100,7 @@ func (t *tracer) branch(n *Node, e *check.If, sc eval.Scope) {
 func (t *tracer) rounding(n *Node, e *check.Rounded, sc eval.Scope) {
 	before, fault := sc.Eval(e.X)
 	after, fault2 := sc.Eval(e)
-	if fault == nil && fault2 == nil {
+	if fault == nil && fault2 == nil && !(e.Implied() && before.Equal(after)) {
 		n.Notes = append(n.Notes, t.lost(e, before, after))
 	}
 	t.operands(n, e.X, sc)
@@ -109,16 +109,24 @@ func (t *tracer) rounding(n *Node, e *check.Rounded, sc eval.Scope) {
 
 func (t *tracer) lost(e *check.Rounded, before, after check.Value) string {
 	kind := e.Type()
-	step := t.text(e.Step.Span())
+	step := t.stepText(e)
 	diff := after.Num.Sub(before.Num)
 	sign, _ := diff.Sign()
 	switch {
 	case sign == 0:
 		return fmt.Sprintf("rounded %s %s: nothing lost", e.Way, step)
 	case sign > 0:
-		return fmt.Sprintf("rounded %s %s: %s, so %s more", e.Way, step, t.p.Show(before, kind), t.p.Show(check.Num(diff), kind))
+		return fmt.Sprintf("rounded %s %s: %s, so %s more", e.Way, step, t.fine(before, kind), t.fine(check.Num(diff), kind))
 	}
-	return fmt.Sprintf("rounded %s %s: %s, so %s less", e.Way, step, t.p.Show(before, kind), t.p.Show(check.Num(diff.Neg()), kind))
+	return fmt.Sprintf("rounded %s %s: %s, so %s less", e.Way, step, t.fine(before, kind), t.fine(check.Num(diff.Neg()), kind))
+}
+
+// stepText is the step of a rounding as it is written; a charge's cent is not written.
+func (t *tracer) stepText(e *check.Rounded) string {
+	if e.Implied() {
+		return "the cent"
+	}
+	return t.text(e.Step.Span())
 }
 
 // loops traces what a list rests on apart from its own variables.

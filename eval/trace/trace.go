@@ -9,6 +9,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/lang"
 	"squab/lang/diag"
 )
 
@@ -170,7 +171,7 @@ func (t *tracer) node(name string, role Role, v check.Value, kind check.Type) *N
 	}
 	n.Shown = t.p.Show(v, kind)
 	if !v.Num.Exact() {
-		n.Notes = append(n.Notes, "approximate: known within "+v.Num.Within().String())
+		n.Notes = append(n.Notes, fmt.Sprintf("approximate: known to %d decimal places", places(v.Num.Within())))
 	}
 	return n
 }
@@ -213,9 +214,6 @@ func (t *tracer) slot(i int) *Node {
 		role = Default
 	}
 	t.fill(n, s.Formula, role, t.s.Scope(s.Home))
-	if n.Because == "" {
-		n.Because = s.Cell.Help
-	}
 	return n
 }
 
@@ -230,7 +228,7 @@ func (t *tracer) orderAt() diag.Span {
 func (t *tracer) fill(n *Node, cell *check.Cell, role Role, sc eval.Scope) {
 	n.Role, n.At, n.Because, n.Source = role, cell.At, cell.Why.Because, cell.Why.Source
 	if cell.Source != nil {
-		n.At = cell.Source.Span()
+		n.At = unwrap(cell.Source).Span()
 		n.Formula = t.text(n.At)
 	}
 	n.Layer = t.layer(n.At)
@@ -242,6 +240,17 @@ func (t *tracer) layer(at diag.Span) diag.Layer {
 		return src.Layer
 	}
 	return diag.Order
+}
+
+// unwrap looks through the brackets round a whole formula.
+func unwrap(e lang.Expr) lang.Expr {
+	for {
+		p, ok := e.(*lang.Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
 }
 
 // text gives source text on one line.
