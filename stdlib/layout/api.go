@@ -7,11 +7,6 @@ func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces 
 	return Result{Form: FormSheet}, nil
 }
 
-// LaySticks cuts lengths from sticks at the least cost (length where nothing is priced).
-func LaySticks(ctx context.Context, stocks []StickStock, rule StickRule, pieces []StickPiece, effort Effort) (Result, error) {
-	return Result{Form: FormStick}, nil
-}
-
 // SVG draws every sheet to scale; show writes a measure of grid units for a person.
 func (r Result) SVG(show func(int64) string) string { return "" }
 

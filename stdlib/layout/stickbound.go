@@ -1,0 +1,76 @@
+package layout
+
+import (
+	"math/big"
+	"slices"
+)
+
+// costStep is the common divisor of the costs: every total is a multiple of it.
+func (c *cutting) costStep() int64 {
+	step := int64(0)
+	for _, cost := range c.costs {
+		step = gcd(step, cost)
+	}
+	return max(1, step)
+}
+
+// provenCost is a cost no set of patterns can beat, from prices of pieces and the
+// most that a stick of each stock can hold of them: since no pattern of stock s
+// is worth more than holds[s], one unit of price costs at least the least
+// costs[s]/holds[s] (Farley 1990, from memory). Whole numbers only.
+func (c *cutting) provenCost(values []int64, demand []int, holds []int64) int64 {
+	worth := new(big.Int)
+	for i, v := range values {
+		worth.Add(worth, new(big.Int).Mul(big.NewInt(v), big.NewInt(int64(demand[i]))))
+	}
+	cheapest := -1
+	for s := range holds {
+		if holds[s] > 0 && (cheapest < 0 || cmpProducts(c.costs[s], holds[cheapest], c.costs[cheapest], holds[s]) < 0) {
+			cheapest = s
+		}
+	}
+	if cheapest < 0 {
+		return 0
+	}
+	step := big.NewInt(c.costStep())
+	worth.Mul(worth, big.NewInt(c.costs[cheapest]))
+	per := new(big.Int).Mul(big.NewInt(holds[cheapest]), step)
+	steps, rest := new(big.Int).QuoRem(worth, per, new(big.Int))
+	if rest.Sign() > 0 {
+		steps.Add(steps, big.NewInt(1))
+	}
+	return steps.Mul(steps, step).Int64()
+}
+
+// quickCost bounds the cost by dual feasible values that need no search: lengths
+// themselves, and lengths with long ones counted as whole sticks. It holds for
+// any mixture of stocks when the longest stock's length is the whole.
+func (c *cutting) quickCost(demand []int) int64 {
+	best := c.provenCost(c.takes(), demand, c.holds)
+	if len(c.holds) != 1 {
+		return best
+	}
+	whole := c.holds[0]
+	for _, t := range c.lengthThresholds(whole) {
+		values := make([]int64, len(c.kinds))
+		for i := range values {
+			values[i] = roundWidth(c.kinds[i].take, t, whole)
+		}
+		best = max(best, c.provenCost(values, demand, c.holds))
+	}
+	return best
+}
+
+func (c *cutting) lengthThresholds(whole int64) []int64 {
+	var ts []int64
+	for i := range c.kinds {
+		if t := c.kinds[i].take; t*2 <= whole {
+			ts = append(ts, t+1)
+		} else if whole > t {
+			ts = append(ts, whole-t)
+		}
+	}
+	slices.Sort(ts)
+	ts = slices.Compact(ts)
+	return ts[:min(len(ts), 300)]
+}

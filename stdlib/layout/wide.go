@@ -1,0 +1,32 @@
+package layout
+
+import "math/bits"
+
+// cmpProducts compares a·b with c·d, none of them negative, without overflow.
+func cmpProducts(a, b, c, d int64) int {
+	h1, l1 := bits.Mul64(uint64(a), uint64(b))
+	h2, l2 := bits.Mul64(uint64(c), uint64(d))
+	switch {
+	case h1 != h2 && h1 < h2, h1 == h2 && l1 < l2:
+		return -1
+	case h1 != h2 || l1 != l2:
+		return 1
+	}
+	return 0
+}
+
+// boundValue is room·value/take rounded down: the most that room can be worth.
+func boundValue(room, value, take int64) int64 {
+	if room <= 0 {
+		return 0
+	}
+	high, low := bits.Mul64(uint64(room), uint64(value))
+	if high >= uint64(take) {
+		return noWall
+	}
+	q, _ := bits.Div64(high, low, uint64(take))
+	if q > uint64(noWall) {
+		return noWall
+	}
+	return int64(q)
+}
