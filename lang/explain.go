@@ -72,7 +72,10 @@ func expectation(e *participle.UnexpectedTokenError) string {
 	if e.Expect != "" {
 		return e.Expect
 	}
-	_, grammar, _ := strings.Cut(e.Message(), "(expected ")
+	_, grammar, told := strings.Cut(e.Message(), "(expected ")
+	if !told {
+		return "a name" // only a heading begins with what is no word of its own and no formula
+	}
 	grammar = strings.TrimLeft(grammar, "( ")
 	if strings.HasPrefix(grammar, `"`) {
 		word := grammar[:strings.Index(grammar[1:], `"`)+2]
@@ -151,10 +154,17 @@ func (m *mistake) say(code, message string) *diag.Diagnostic {
 // plain says what was expected and what was found, with the form of the line for a fix.
 func (m *mistake) plain() {
 	code, message := "unexpected", shown(m.token())+" does not belong here"
-	if before := m.before(1); m.expected != "" {
-		code, message = expectedCode(m.expected), m.expected+" expected after "+shown(before)+m.found()
+	if m.expected != "" {
+		code, message = expectedCode(m.expected), m.expected+" expected"+m.after()+m.found()
 	}
 	m.say(code, message).Fix(m.form())
+}
+
+func (m *mistake) after() string {
+	if m.at == m.line.from {
+		return ""
+	}
+	return " after " + shown(m.before(1))
 }
 
 func (m *mistake) found() string {

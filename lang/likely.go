@@ -100,6 +100,8 @@ func (m *mistake) thousands(comma, after int) bool {
 func (m *mistake) punctuation() bool {
 	t := m.token()
 	switch {
+	case t.Type == textOpenToken && m.expected == "a text in quotation marks":
+		m.say("text-with-formula", "a plain text is expected, without formulas in it").Fix(`a brace that is only text is written \{`)
 	case t.Type == colonToken && m.expected == `"="`:
 		m.say("equals-expected", `"=" expected, not ":"`).Fix("a formula is given with =; a kind, with :, belongs to an ask, a parameter or a rule")
 	case t.Type == equalToken && m.expected == `":"` && m.tokens[m.line.from].Value == "rule":

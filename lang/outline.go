@@ -30,8 +30,7 @@ const (
 )
 
 type outliner struct {
-	tokens   []lexer.Token
-	problems *diag.List
+	*scanner
 	sections []section
 }
 
@@ -47,7 +46,7 @@ func (o *outliner) run() {
 	}
 }
 
-func (o *outliner) at(i int) *lexer.Token { return &o.tokens[i] }
+func (o *outliner) token(i int) *lexer.Token { return &o.tokens[i] }
 
 func (o *outliner) firstOnLine(i int) bool {
 	return i == 0 || o.tokens[i].Pos.Line != o.tokens[i-1].Pos.Line
@@ -60,13 +59,13 @@ func (o *outliner) declarationForm(i int) bool {
 }
 
 func (o *outliner) opensDeclaration(i int) bool {
-	t := o.at(i)
+	t := o.token(i)
 	return t.Pos.Column == 1 && isDeclarationWord(t.Value) && o.declarationForm(i)
 }
 
 // indentedDeclaration reports a declaration that stands outside every body but not in column 1.
 func (o *outliner) indentedDeclaration(i int) bool {
-	t := o.at(i)
+	t := o.token(i)
 	if !o.firstOnLine(i) || !isDeclarationWord(t.Value) || i == 0 || !endsOperand(o.tokens[i-1].Type) {
 		return false
 	}
@@ -76,7 +75,7 @@ func (o *outliner) indentedDeclaration(i int) bool {
 
 // opensSection reports whether a new section begins at i, outside every body.
 func (o *outliner) opensSection(i int) bool {
-	t := o.at(i)
+	t := o.token(i)
 	if t.Type == lexer.EOF || o.indentedDeclaration(i) {
 		return true
 	}
@@ -86,22 +85,22 @@ func (o *outliner) opensSection(i int) bool {
 // stray takes what belongs to no declaration, up to the next one.
 func (o *outliner) stray(from int) (section, int) {
 	i := from + 1
-	for o.at(i).Type != lexer.EOF && !o.opensDeclaration(i) && !o.indentedDeclaration(i) {
+	for o.token(i).Type != lexer.EOF && !o.opensDeclaration(i) && !o.indentedDeclaration(i) {
 		i++
 	}
 	return section{head: stretch{from, i}, stray: true}, i
 }
 
 func (o *outliner) declaration(from int) (section, int) {
-	if t := o.at(from); t.Pos.Column != 1 {
+	if t := o.token(from); t.Pos.Column != 1 {
 		o.problems.Error("declaration-indented", spanOf(t), `"`+t.Value+`" does not stand in column 1`).
 			Fix("a declaration begins in column 1; put it there")
 	}
 	style, braced := o.bodyOf(from)
 	parens := 0
 	i := from + 1
-	for ; !o.opensSection(i) && o.at(i).Type != braceToken; i++ {
-		switch o.at(i).Type {
+	for ; !o.opensSection(i) && o.token(i).Type != braceToken; i++ {
+		switch o.token(i).Type {
 		case parenToken, callParenToken:
 			parens++
 		case parenEndToken:
@@ -113,7 +112,7 @@ func (o *outliner) declaration(from int) (section, int) {
 			return o.unopened(from, i, style)
 		}
 	}
-	if o.at(i).Type != braceToken {
+	if o.token(i).Type != braceToken {
 		return section{head: stretch{from, i}}, i
 	}
 	return o.body(section{head: stretch{from, i}, brace: i}, i+1, style)
@@ -122,15 +121,15 @@ func (o *outliner) declaration(from int) (section, int) {
 // opensUnopened reports whether a line at i shows that the { of the body is missing before it.
 func (o *outliner) opensUnopened(i int, style bodyStyle) bool {
 	if style == rowStyle {
-		return o.firstOnLine(i) && o.at(i+1).Type == barToken
+		return o.firstOnLine(i) && o.token(i+1).Type == barToken
 	}
 	return o.firstOnLine(i) && o.opensLine(i, style)
 }
 
 // bodyOf says how the body of the declaration at i is read, and whether a line of it shows that it should have one.
 func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
-	word := o.at(i).Value
-	if next := o.at(i + 1).Value; word == "amend" && (next == "kind" || next == "material" || next == "table") {
+	word := o.token(i).Value
+	if next := o.token(i + 1).Value; word == "amend" && (next == "kind" || next == "material" || next == "table") {
 		word = next
 	}
 	switch word {
@@ -148,7 +147,7 @@ func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
 
 // unopened reads a body whose { is missing.
 func (o *outliner) unopened(from, i int, style bodyStyle) (section, int) {
-	last := o.at(i - 1)
+	last := o.token(i - 1)
 	end := diag.Span{Start: endOf(last), End: endOf(last)}
 	o.problems.Error("brace-missing", end, `"{" expected after "`+last.Value+`", at the end of the line`).
 		Fix(`put "{" here, and "}" after the last line of the body`)
@@ -177,7 +176,7 @@ type bodyReader struct {
 
 func (b *bodyReader) read(i int) (section, int) {
 	for ; ; i++ {
-		t := b.at(i)
+		t := b.token(i)
 		if t.Type == lexer.EOF || b.opensDeclaration(i) {
 			b.unclosed(i)
 			return b.section, i
@@ -205,7 +204,7 @@ func (b *bodyReader) startLine(i int) {
 		return
 	}
 	if len(b.open) == 0 {
-		if b.opensLine(i, b.style) {
+		if b.opensLine(i, b.style) || b.alignedCell(i) {
 			b.endLine(i)
 		}
 		return
@@ -215,12 +214,19 @@ func (b *bodyReader) startLine(i int) {
 		return
 	}
 	statement := b.opensStatement(i)
-	cell := b.opensCell(i) && !b.inBrace()
+	words := b.juxtaposed(i) && b.token(i+1).Type == identToken
+	cell := (words || b.opensCell(i) || b.alignedCell(i)) && !b.inBrace()
 	if b.style == statementStyle && statement || cell {
 		b.reportOpenBrace()
 		b.open = b.open[:0]
 		b.endLine(i)
 	}
+}
+
+// alignedCell reports `name =` that stands under the beginning of an unfinished line: the next cell, not a comparison.
+func (b *bodyReader) alignedCell(i int) bool {
+	return b.firstOnLine(i) && b.token(i).Type == identToken && b.token(i+1).Type == equalToken &&
+		b.token(i).Pos.Column == b.token(b.from).Pos.Column && b.style != rowStyle
 }
 
 func (b *bodyReader) splitRow(i int) {
@@ -242,21 +248,22 @@ func (b *bodyReader) inBrace() bool {
 func (b *bodyReader) reportOpenBrace() {
 	for _, o := range b.open {
 		if o.kind == braceToken {
-			b.missing(o.at)
+			d := b.missing(o.at)
+			b.faults = append(b.faults, d.At)
 			return
 		}
 	}
 }
 
 func (b *bodyReader) missing(brace int) *diag.Diagnostic {
-	return b.problems.Error("brace-missing", spanOf(b.at(brace)), `this "{" is never closed`).Fix(`put "}" after what belongs in it`)
+	return b.problems.Error("brace-missing", spanOf(b.token(brace)), `this "{" is never closed`).Fix(`put "}" after what belongs in it`)
 }
 
 // closeBrace ends the innermost brace, and reports whether that is the body's.
 func (b *bodyReader) closeBrace(i int) bool {
 	for n := len(b.open) - 1; n >= 0; n-- {
 		if b.open[n].kind == braceToken {
-			if b.at(i).Pos.Column == 1 {
+			if b.token(i).Pos.Column == 1 {
 				b.mistaken = stretch{b.open[n].at, i}
 			}
 			b.open = b.open[:n]
@@ -267,7 +274,7 @@ func (b *bodyReader) closeBrace(i int) bool {
 }
 
 func (b *bodyReader) bracket(i int) {
-	switch kind := b.at(i).Type; kind {
+	switch kind := b.token(i).Type; kind {
 	case parenToken, callParenToken, bracketToken, indexBracketToken, braceToken, textOpenToken:
 		b.open = append(b.open, opening{kind, i})
 	case parenEndToken, bracketEndToken, textCloseToken:
@@ -282,10 +289,11 @@ func (b *bodyReader) unclosed(i int) {
 	b.endLine(i)
 	switch {
 	case b.mistaken != stretch{}:
-		b.missing(b.mistaken.from)
+		d := b.missing(b.mistaken.from)
+		b.faults = append(b.faults, d.At)
 	case b.brace != 0:
 		d := b.missing(b.brace)
-		if next := b.at(i); next.Type != lexer.EOF {
+		if next := b.token(i); next.Type != lexer.EOF {
 			d.Note(spanOf(next), "the next declaration begins here")
 		}
 	}
@@ -305,27 +313,27 @@ func (o *outliner) opensLine(i int, style bodyStyle) bool {
 }
 
 func (o *outliner) opensStatement(i int) bool {
-	t := o.at(i)
+	t := o.token(i)
 	return t.Type == keywordToken && isStatementWord(t.Value) && (o.firstOnLine(i) || endsOperand(o.tokens[i-1].Type))
 }
 
 func (o *outliner) opensCell(i int) bool {
-	return o.at(i).Type == identToken && o.at(i+1).Type == equalToken && o.at(i).Value != "off" && endsOperand(o.tokens[i-1].Type)
+	return o.token(i).Type == identToken && o.token(i+1).Type == equalToken && o.token(i).Value != "off" && endsOperand(o.tokens[i-1].Type)
 }
 
 // juxtaposed reports a name that begins a line though what stands before it is complete: a word misspelt, most likely.
 func (o *outliner) juxtaposed(i int) bool {
-	t := o.at(i)
+	t := o.token(i)
 	return o.firstOnLine(i) && t.Type == identToken && t.Value != "off" && endsOperand(o.tokens[i-1].Type)
 }
 
 func (o *outliner) opensField(i int) bool {
-	return o.at(i).Type == identToken && o.at(i+1).Type == colonToken && (o.firstOnLine(i) || endsOperand(o.tokens[i-1].Type)) ||
+	return o.token(i).Type == identToken && o.token(i+1).Type == colonToken && (o.firstOnLine(i) || endsOperand(o.tokens[i-1].Type)) ||
 		o.juxtaposed(i)
 }
 
 func (o *outliner) opensCase(i int) bool {
-	before, t := o.at(i-1), o.at(i)
+	before, t := o.token(i-1), o.token(i)
 	if !startsOperand(t.Type) {
 		return before.Value == "otherwise" && t.Value != "because" && t.Value != "source" && t.Type != braceEndToken
 	}

@@ -34,8 +34,9 @@ func Parse(src *diag.Source, limits Limits, problems *diag.List) *File {
 		return f
 	}
 	f.Comments = r.comments
-	o := outliner{tokens: r.tokens, problems: problems}
+	o := outliner{scanner: r.scanner}
 	o.run()
+	r.sortFaults()
 	f.Decls = make([]Decl, 0, len(o.sections))
 	for i := range o.sections {
 		if d := r.declaration(&o.sections[i]); d != nil {
@@ -85,8 +86,12 @@ func newReader(src *diag.Source, limits Limits, problems *diag.List) *reader {
 	}
 	r := &reader{scanner: newScanner(src, limits, problems), grammar: theGrammar()}
 	r.scan()
-	sort.Slice(r.faults, func(i, j int) bool { return r.faults[i].Start < r.faults[j].Start })
+	r.sortFaults()
 	return r
+}
+
+func (r *reader) sortFaults() {
+	sort.Slice(r.faults, func(i, j int) bool { return r.faults[i].Start < r.faults[j].Start })
 }
 
 // sectionLexer hands a section to the parser, with an end token after its head and after each line.
@@ -151,11 +156,11 @@ func (r *reader) spanOf(at stretch) diag.Span {
 
 func (r *reader) whole(s *section) diag.Span {
 	at := r.spanOf(s.head)
+	if s.brace > 0 {
+		at = at.To(spanOf(&r.tokens[s.brace]))
+	}
 	if n := len(s.lines); n > 0 {
 		at = at.To(r.spanOf(s.lines[n-1]))
-	}
-	if s.brace > 0 && s.close == 0 {
-		at = at.To(spanOf(&r.tokens[s.brace]))
 	}
 	if s.close > 0 {
 		at = at.To(spanOf(&r.tokens[s.close]))

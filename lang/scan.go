@@ -236,10 +236,7 @@ func (s *scanner) wantsUnit() bool {
 	return last == numberToken || last == furtherNumberToken || s.afterPer()
 }
 
-func (s *scanner) afterPer() bool {
-	n := len(s.tokens)
-	return n > 0 && s.tokens[n-1].Type == perToken
-}
+func (s *scanner) afterPer() bool { return s.last() == perToken }
 
 // declaration lets brackets that an earlier declaration left open count no longer.
 func (s *scanner) declaration(word string, from int) {

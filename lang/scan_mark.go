@@ -184,29 +184,28 @@ func (s *scanner) foreignSign() bool {
 // inTable reports whether a bar before this one stands on the line, so that `||` is an empty field.
 func (s *scanner) inTable() bool {
 	line := s.text[s.lineStart:s.at]
-	rest := s.text[s.at+2 : s.lineEnd()]
+	rest, _, _ := strings.Cut(s.text[s.at+2:s.lineEnd()], "#")
 	return strings.ContainsRune(line, '|') || strings.ContainsRune(rest, '|')
 }
 
 type foreign struct {
 	sign, code, message, fix string
 	kind                     lexer.TokenType // read in its place; 0 where it is left out
-	value                    string
 }
 
 var foreignSigns = [...]foreign{
-	{"==", "equals-twice", "equality is written with one =", "write =", equalToken, "="},
-	{"!=", "not-equal", "!= is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken, "="},
-	{"<>", "not-equal", "<> is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken, "="},
-	{"=>", "order-sign", "=> is not a sign of Squab", "write >=", moreEqualToken, ">="},
-	{"=<", "order-sign", "=< is not a sign of Squab", "write <=", lessEqualToken, "<="},
-	{":=", "equals-colon", "a formula is given with = alone", "write =", equalToken, "="},
-	{"&&", "and-sign", "&& is not a sign of Squab", "write and", andToken, "and"},
-	{"||", "or-sign", "|| is not a sign of Squab", "write or", orToken, "or"},
-	{"**", "power-sign", "Squab has no sign for powers", "write x * x", timesToken, "*"},
-	{"^", "power-sign", "Squab has no sign for powers", "write x * x", timesToken, "*"},
-	{"!", "not-sign", "! is not a sign of Squab", "write not", notToken, "not"},
-	{";", "semicolon", "a line does not end with a semicolon", "leave it out", 0, ""},
+	{"==", "equals-twice", "equality is written with one =", "write =", equalToken},
+	{"!=", "not-equal", "!= is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken},
+	{"<>", "not-equal", "<> is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken},
+	{"=>", "order-sign", "=> is not a sign of Squab", "write >=", moreEqualToken},
+	{"=<", "order-sign", "=< is not a sign of Squab", "write <=", lessEqualToken},
+	{":=", "equals-colon", "a formula is given with = alone", "write =", equalToken},
+	{"&&", "and-sign", "&& is not a sign of Squab", "write and", andToken},
+	{"||", "or-sign", "|| is not a sign of Squab", "write or", orToken},
+	{"**", "power-sign", "Squab has no sign for powers", "write x * x", timesToken},
+	{"^", "power-sign", "Squab has no sign for powers", "write x * x", timesToken},
+	{"!", "not-sign", "! is not a sign of Squab", "write not", notToken},
+	{";", "semicolon", "a line does not end with a semicolon", "leave it out", 0},
 }
 
 func (s *scanner) foreign(f foreign) {
@@ -215,7 +214,9 @@ func (s *scanner) foreign(f foreign) {
 	s.at += len(f.sign)
 	if f.kind != 0 {
 		s.emit(f.kind, from, s.at)
-		s.tokens[len(s.tokens)-1].Value = f.value
+	}
+	if f.kind == equalToken {
+		s.tokens[len(s.tokens)-1].Value = "=" // as the grammar spells it
 	}
 }
 
@@ -244,9 +245,9 @@ func (s *scanner) signInstead(r rune, size int) {
 	from, to := s.at, s.at+size
 	switch r {
 	case '≠':
-		s.foreign(foreign{"≠", "not-equal", "≠ is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken, "="})
+		s.foreign(foreign{"≠", "not-equal", "≠ is not a sign of Squab", "write: a is not b, for words, or: not (a = b)", equalToken})
 	case '÷':
-		s.foreign(foreign{"÷", "division-sign", "division is written with /", "write /", slashToken, "/"})
+		s.foreign(foreign{"÷", "division-sign", "division is written with /", "write /", slashToken})
 	case '–', '—':
 		s.fault("dash", from, to, "a dash is not a minus").Fix("write -")
 		s.emit(minusToken, from, to)

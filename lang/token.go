@@ -7,7 +7,7 @@ import (
 )
 
 // A token's Value is its source text, its Pos.Offset its diag.Pos, its Pos.Column its byte column from 1.
-// Where the scanner reads one spelling for another (`==` for `=`), Value is the right one.
+// Where the scanner reads something else for `=`, its Value is `=`.
 const (
 	endToken lexer.TokenType = iota + 1 // after the head of a declaration, and after each line of its body
 	identToken

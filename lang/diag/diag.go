@@ -234,5 +234,15 @@ func (l *List) HasErrors() bool {
 	return false
 }
 
+// ErrorsSince reports whether any error was added after the first n.
+func (l *List) ErrorsSince(n int) bool {
+	for _, d := range l.all[min(n, len(l.all)):] {
+		if d.Severity == Error {
+			return true
+		}
+	}
+	return false
+}
+
 // Len is how many were collected.
 func (l *List) Len() int { return len(l.all) }

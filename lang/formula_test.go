@@ -1,0 +1,143 @@
+package lang
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/lang/diag"
+)
+
+func parseFormula(text string) (Expr, *diag.List) {
+	var files diag.Files
+	var problems diag.List
+	return ParseFormula(files.Add("formula", text, diag.Order), &problems), &problems
+}
+
+// Each formula beside the same with every bracket written out: the two must have one tree, but for the brackets.
+func TestPrecedence(t *testing.T) {
+	for _, test := range []struct{ source, same string }{
+		{"a or b and c", "a or (b and c)"},
+		{"not a = b", "not (a = b)"},
+		{"not a and b", "(not a) and b"},
+		{"a + b = c * d", "(a + b) = (c * d)"},
+		{"a is b = c", "(a is b) = c"},
+		{"a is not b or c", "(a is not b) or c"},
+		{"a rounded up to 1 in > b", "(a rounded up to 1 in) > b"},
+		{"a + b rounded down to c / 2", "(a + b) rounded down to (c / 2)"},
+		{"a by b rounded to 1 in", "(a by b) rounded to 1 in"},
+		{"a rounded to b rounded up to c", "(a rounded to b) rounded up to c"},
+		{"a + 1 in by b - 1 in", "(a + 1 in) by (b - 1 in)"},
+		{"a + i * gap at edge", "(a + (i * gap)) at edge"},
+		{"a - b - c", "(a - b) - c"},
+		{"a / b * c mod d", "((a / b) * c) mod d"},
+		{"-a * b", "(-a) * b"},
+		{"a - -b", "a - (-b)"},
+		{"-a.b[1] per yd", "-((a.b[1]) per yd)"},
+		{"a * b per yd", "a * (b per yd)"},
+		{"if a then b else c + d", "if a then b else (c + d)"},
+		{"if a then if b then c else d else e", "if a then (if b then c else d) else e"},
+		{"for each i from 1 to n + 1: i by i", "for each i from 1 to (n + 1): (i by i)"},
+		{"for each x of a: if x > 1 in then x else b", "for each x of a: (if (x > 1 in) then x else b)"},
+		{"f(a, b: c + d)[2].e", "((f(a, b: (c + d)))[2]).e"},
+		{"[a + b, c by d]", "[(a + b), (c by d)]"},
+		{"a\n  + b\n  * c", "a + (b * c)"},
+	} {
+		got, problems := parseFormula(test.source)
+		want, others := parseFormula(test.same)
+		if all := append(problems.All(), others.All()...); len(all) > 0 {
+			t.Errorf("%s: %s", test.source, all[0].Message)
+		}
+		if diff := cmp.Diff(dump(bare(want)), dump(bare(got))); diff != "" {
+			t.Errorf("%s is not %s:\n%s", test.source, test.same, diff)
+		}
+	}
+}
+
+// bare takes the brackets out of a formula, in place.
+func bare(e Expr) Expr {
+	Walk(e, func(n Node) bool {
+		switch n := n.(type) {
+		case *Binary:
+			n.X, n.Y = inner(n.X), inner(n.Y)
+		case *Not:
+			n.X = inner(n.X)
+		case *Negate:
+			n.X = inner(n.X)
+		case *Rounded:
+			n.X, n.Step = inner(n.X), inner(n.Step)
+		case *PerUnit:
+			n.X = inner(n.X)
+		case *Field:
+			n.X = inner(n.X)
+		case *Index:
+			n.X = inner(n.X)
+		case *If:
+			n.Cond, n.Then, n.Else = inner(n.Cond), inner(n.Then), inner(n.Else)
+		case *ForEach:
+			n.Body = inner(n.Body)
+		case *Loop:
+			n.To = inner(n.To)
+		case *Arg:
+			n.Value = inner(n.Value)
+		case *List:
+			for i := range n.Items {
+				n.Items[i] = inner(n.Items[i])
+			}
+		}
+		return true
+	})
+	return inner(e)
+}
+
+func inner(e Expr) Expr {
+	for {
+		p, ok := e.(*Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
+}
+
+// What a CSV field or a --set value may hold.
+func TestParseFormula(t *testing.T) {
+	for _, test := range []struct{ source, code string }{
+		{"4-5/8\"", ""}, {"  46 in  ", ""}, {"harbour_tweed", ""}, {"yes", ""}, {`"plain"`, ""}, {"2026-03-01", ""}, {"3 ft 4 in", ""},
+		{"", "formula-expected"}, {"   ", "formula-expected"}, {"# why", "formula-expected"}, {"46 in,", "unexpected"},
+		{"46 in 3", ""}, {"wide deep", "operator-missing"}, {"(1 in", "bracket-missing"}, {"1 in)", "bracket-extra"}, {"rule", ""},
+		{"when", "formula-expected"}, {"a = = b", "formula-expected"}, {"\x00", "nul-character"}, {"1 {", "body-misplaced"},
+		{"5 in when yes", "when-misplaced"}, {"\n46 in", ""},
+	} {
+		e, problems := parseFormula(test.source)
+		code := ""
+		if all := problems.All(); len(all) > 0 {
+			code = all[0].Code
+		}
+		_, bad := e.(*Bad)
+		if code != test.code || bad != (test.code != "") {
+			t.Errorf("%q: code %q, bad %v; want code %q", test.source, code, bad, test.code)
+		}
+	}
+}
+
+func TestSpansOfFormulas(t *testing.T) {
+	source := "max(wide - 2 * edge, [1 in, 3 ft 4 in][2]) rounded up to 1/4 yd"
+	var files diag.Files
+	files.Add("before", "something else", diag.Trade)
+	src := files.Add("formula", source, diag.Order)
+	e := ParseFormula(src, &diag.List{})
+	var got []string
+	Walk(e, func(n Node) bool {
+		got = append(got, src.Slice(n.Span()))
+		return true
+	})
+	want := []string{
+		source, "max(wide - 2 * edge, [1 in, 3 ft 4 in][2])",
+		"wide - 2 * edge", "wide - 2 * edge", "wide", "2 * edge", "2", "edge",
+		"[1 in, 3 ft 4 in][2]", "[1 in, 3 ft 4 in][2]", "[1 in, 3 ft 4 in]", "1 in", "3 ft 4 in", "2", "1/4 yd",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("the spans differ (-want +got):\n%s", diff)
+	}
+}

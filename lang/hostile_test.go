@@ -1,0 +1,95 @@
+package lang
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"squab/lang/diag"
+)
+
+// What must neither crash, hang nor pass unseen; a 0 in the limits is the default.
+func TestHostileSources(t *testing.T) {
+	cell := func(formula string) string { return "recipe pad \"Pad\" {\n  a = " + formula + "\n}\n" }
+	many := func(s string) string { return strings.Repeat(s, 100_000) }
+	for _, test := range []struct{ name, source, code string }{
+		{"brackets", cell(many("(") + "1" + many(")")), "nesting-too-deep"},
+		{"lists", cell(many("[")), "nesting-too-deep"},
+		{"braces", "rule a: length " + many("{"), "nesting-too-deep"},
+		{"holes", cell(many(`"{`)), "text-hole-open"},
+		{"minuses", cell(many("- ") + "1"), "formula-too-long"},
+		{"nots", cell("yes and " + many("not ") + "yes"), "formula-needs-brackets"},
+		{"ifs", cell(many("if ")), "formula-too-long"},
+		{"sum", cell(many("1 + 1 + ") + "1"), "formula-too-long"},
+		{"fields", cell("a" + many(".a")), "formula-too-long"},
+		{"kinds", "rule a: " + many("list of ") + "length", "kind-too-deep"},
+		{"digits", cell(strings.Repeat("7", 10_000)), "number-too-long"},
+		{"fraction digits", cell("1 " + strings.Repeat("7", 10_000) + "/3"), "number-too-long"},
+		{"stray characters", many("@?"), "problems-too-many"},
+		{"bytes", strings.Repeat("\xff\x00", 1000), "problems-too-many"},
+		{"closers", "unit a = 1 in\n" + many("}"), "brace-extra"},
+		{"one quotation mark", `"`, "text-unterminated"},
+		{"one brace", "{", "declaration-expected"},
+		{"one keyword", "rule", "name-expected"},
+		{"options", "choice a = " + many("b, "), "name-expected"},
+		{"bars", "table a(b: length): length {\n b | gives\n" + many("|") + "\n}", "field-empty"},
+		{"lines", many("a\n"), "declaration-expected"},
+		{"large", strings.Repeat("# comment\n", 5<<20), "file-too-large"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			started := time.Now()
+			_, problems, _ := parseText(test.source)
+			if took := time.Since(started); took > 5*time.Second {
+				t.Errorf("took %v", took)
+			}
+			codes := map[string]bool{}
+			for _, d := range problems.All() {
+				codes[d.Code] = true
+			}
+			if !codes[test.code] {
+				t.Errorf("codes %v, want %s", codes, test.code)
+			}
+		})
+	}
+}
+
+func TestEmptySources(t *testing.T) {
+	for _, source := range []string{"", "\n", "\uFEFF", "# only a comment", " \t\r\n"} {
+		f, problems, _ := parseText(source)
+		if f == nil || len(f.Decls) != 0 || problems.Len() != 0 {
+			t.Errorf("%q: %v", source, problems.All())
+		}
+	}
+}
+
+func TestLimitsCanBeSet(t *testing.T) {
+	text := "rule a: number = ((1234))\n"
+	for _, test := range []struct {
+		limits Limits
+		code   string
+	}{
+		{Limits{}, ""},
+		{Limits{MaxBytes: 10}, "file-too-large"},
+		{Limits{MaxDepth: 1}, "nesting-too-deep"},
+		{Limits{MaxDigits: 3}, "number-too-long"},
+	} {
+		var files diag.Files
+		var problems diag.List
+		Parse(files.Add("a", text, diag.House), test.limits, &problems)
+		code := ""
+		for _, d := range problems.All() {
+			code += d.Code
+		}
+		if code != test.code {
+			t.Errorf("%+v: %q, want %q", test.limits, code, test.code)
+		}
+	}
+}
+
+// A long list is no deep formula: what the language allows must not be refused here.
+func TestLongListsAreRead(t *testing.T) {
+	_, problems, _ := parseText("rule a: list of length = [" + strings.Repeat("1 in + b, ", 10_000) + "]\n")
+	if problems.Len() > 0 {
+		t.Errorf("refused: %v", problems.All())
+	}
+}

@@ -1,0 +1,116 @@
+package lang
+
+import (
+	"testing"
+
+	"squab/lang/diag"
+	"squab/lang/diag/diagtest"
+)
+
+// Several mistakes in one file, each reported once and none of them hiding what follows.
+func TestEveryMistakeIsReported(t *testing.T) {
+	sources := map[string]string{
+		"a recipe": `recipe pad "Pad" {
+  ask wide length                    # want colon-expected
+  ask deep: length from 8 in         # want word-expected "to"
+  edge = seam(cover                  # want bracket-missing
+  pice top from cover = wide by deep # want word-unknown "pice"
+  gap  = wide / (straps + 1) +       # want formula-expected
+  piece top of cover = wide by deep  # want word-expected "from"
+  use 2 in from thread               # want word-expected "of"
+  step = 4 in                        # want keyword-as-name
+  work sewing = 4 min when           # want formula-expected
+  fine = wide
+}
+`,
+		"several declarations": `unit gross 144 each                # want equals-expected
+rule fold: length = 1 in +           # want formula-expected
+rule flap(c: cloth): length {        # want brace-missing
+  5/8 in  whn c.stuff is vinyl       # want word-unknown "whn"
+  1/2 in  otherwise
+
+table strip(cord: length): length {
+  cord | gives
+  up 1/8 in | 1 in                   # want operator-missing
+  any | 2 in | 3 in                  # want row-too-long
+  any |                              # want row-without-gives
+}
+}                                    # want brace-extra
+order 7 {
+  make pad, 2                        # want word-expected "off"
+  wide == 4 in                       # want equals-twice
+  deep = 4 in ;                      # want semicolon
+  wid: 3 in                          # want equals-expected
+}
+unit hide = 1 each
+`,
+	}
+	for name, text := range sources {
+		t.Run(name, func(t *testing.T) {
+			var files diag.Files
+			var problems diag.List
+			src := files.Add(name, text, diag.House)
+			Parse(src, Limits{}, &problems)
+			diagtest.Compare(t, src, problems.All())
+		})
+	}
+}
+
+// What could be read of a broken file stays, so that names in other places are not unknown for it.
+func TestNamesSurviveMistakes(t *testing.T) {
+	f, problems, _ := parseText(`recipe pad "Pad" {
+  ask wide: length from
+  edge = seam(cover
+  piece top from cover = wide by
+  charge far = when
+}
+rule fold: length = (
+unit hide = 1 each
+`)
+	if problems.Len() != 5 {
+		t.Errorf("%d problems, want 5: %v", problems.Len(), problems.All())
+	}
+	names := map[string]bool{}
+	Walk(f, func(n Node) bool {
+		switch n := n.(type) {
+		case *RecipeDecl:
+			names[n.Name.Text] = true
+		case *Ask:
+			names[n.Name.Text] = true
+		case *Cell:
+			names[n.Name.Text] = true
+		case *Piece:
+			names[n.Name.Text] = true
+		case *Charge:
+			names[n.Name.Text] = true
+		case *RuleDecl:
+			names[n.Name.Text] = true
+		case *UnitDecl:
+			names[n.Name.Text] = true
+		}
+		return true
+	})
+	for _, name := range []string{"pad", "wide", "edge", "top", "far", "fold", "hide"} {
+		if !names[name] {
+			t.Errorf("%s is lost", name)
+		}
+	}
+}
+
+func TestSpansOfDeclarations(t *testing.T) {
+	f, _, files := parseText("# a page\nunit hide = 1 each  # whole\n\nrecipe pad \"Pad\" {\n  a = 1 in because \"so\"\n}\n")
+	want := []string{"unit hide = 1 each", "recipe pad \"Pad\" {\n  a = 1 in because \"so\"\n}"}
+	for i, d := range f.Decls {
+		if got := files.Text(d.Span()); got != want[i] {
+			t.Errorf("the declaration spans %q, want %q", got, want[i])
+		}
+	}
+	if len(f.Comments) != 2 || !f.Comments[0].OwnLine || f.Comments[1].OwnLine || f.Comments[1].Text != "# whole" {
+		t.Errorf("comments: %+v", f.Comments)
+	}
+	cell := f.Decls[1].(*RecipeDecl).Stmts[0]
+	path := Path(f, cell.(*Cell).Value.Span().Start)
+	if len(path) != 4 || path[2] != Node(cell) {
+		t.Errorf("the path to the formula has %d nodes, want file, recipe, cell, measure", len(path))
+	}
+}
