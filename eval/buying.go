@@ -43,6 +43,7 @@ type Layout struct {
 type Placed struct {
 	Piece, Order     string
 	Copy, Sheet      int
+	Panel            int // from 1 in a joined piece; else 0
 	X, Y, Wide, Deep quantity.Number
 	Turned           bool
 }

@@ -27,6 +27,7 @@ type Result struct {
 // Piece is a cut piece. Measures are in base units (inches). Count is for the whole order. Deep is zero for a piece of a stick.
 type Piece struct {
 	Name     string
+	Order    string
 	Material *check.Material
 	Form     check.Form
 	Wide     quantity.Number
@@ -37,6 +38,7 @@ type Piece struct {
 	Up       string // "wide" or "deep": the dimension that runs along the roll
 	Turn     bool
 	Match    *Point
+	Join     *quantity.Number // the seam on each joined edge, where a piece wider than the cloth may be joined
 	At       diag.Span
 }
 
@@ -219,7 +221,7 @@ func (b *resultBuilder) piece(in instance, p *check.Piece) {
 	if !b.s.holds(in, p.When, &b.faults) {
 		return
 	}
-	out := Piece{Name: in.prefix + p.Name, Form: p.Form, Up: "deep", At: p.At}
+	out := Piece{Name: in.prefix + p.Name, Order: b.s.orderID(), Form: p.Form, Up: "deep", At: p.At}
 	if p.UpWide {
 		out.Up = "wide"
 	}
@@ -235,6 +237,10 @@ func (b *resultBuilder) piece(in instance, p *check.Piece) {
 	if p.Match != nil {
 		at := b.value(in, p.Match)
 		out.Match = &Point{at.Item(0).Num, at.Item(1).Num}
+	}
+	if p.Join != nil {
+		seam := b.value(in, p.Join).Num
+		out.Join = &seam
 	}
 	if !b.ok() || out.Material == nil {
 		return

@@ -94,6 +94,13 @@ func (s *Sheet) orderAt() diag.Span {
 	return s.Order.At
 }
 
+func (s *Sheet) orderID() string {
+	if s.Order == nil {
+		return ""
+	}
+	return s.Order.ID
+}
+
 // checkAsk refuses an ask outside its range, and a count that is not a whole number.
 func (s *Sheet) checkAsk(i int) {
 	slot, v := &s.Plan.Slots[i], s.f.slots[i]

@@ -124,8 +124,10 @@ func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo)
 	case "match":
 		p.Match = b.hidden(p.Name+" match", o.Value, point)
+	case "join":
+		p.Join = b.hidden(p.Name+" join", o.Value, measure(quantity.LengthDim))
 	default:
-		b.c.unknown("option of a piece", o.Name, []string{"match", "turn", "up"})
+		b.c.unknown("option of a piece", o.Name, []string{"join", "match", "turn", "up"})
 	}
 }
 

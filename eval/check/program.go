@@ -265,12 +265,12 @@ type Need struct {
 	Else *Cell
 }
 
-// Piece is a cut piece. Deep is nil for a stick's length. Material and Match are cells; When nil is always.
+// Piece is a cut piece. Deep is nil for a stick's length. Match is a point, Join the seam on each joined edge; When nil is always.
 type Piece struct {
 	At                          diag.Span
 	Name                        string
 	Material, Wide, Deep, Count *Cell
-	When, Turn, Match           *Cell
+	When, Turn, Match, Join     *Cell
 	UpWide                      bool // the width runs along the roll
 	Form                        Form
 }
