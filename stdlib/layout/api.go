@@ -1,12 +1,5 @@
 package layout
 
-import "context"
-
-// LaySheets lays pieces on sheets at the least cost (area where nothing is priced).
-func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
-	return Result{Form: FormSheet}, nil
-}
-
 // SVG draws every sheet to scale; show writes a measure of grid units for a person.
 func (r Result) SVG(show func(int64) string) string { return "" }
 

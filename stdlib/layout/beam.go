@@ -333,12 +333,39 @@ func (b *beam) best() plan {
 			at, top = i, high
 		}
 	}
-	spots := make([]spot, 0, b.strip.total)
-	for l := len(b.history) - 1; l >= 0; l-- {
+	return b.strip.measure(b.trace(len(b.history)-1, at))
+}
+
+// trace lists the spots that led to a state.
+func (b *beam) trace(level, at int) []spot {
+	spots := make([]spot, 0, level+1)
+	for l := level; l >= 0; l-- {
 		m := b.history[l][at]
 		spots = append(spots, m.spot)
 		at = int(m.parent)
 	}
 	slices.Reverse(spots)
-	return b.strip.measure(spots)
+	return spots
+}
+
+// most returns the state that covers the most area on any level.
+func (b *beam) most() ([]spot, int64) {
+	b.level = []node{{line: []step{{0, 0}}, left: b.strip.counts()}}
+	level, at, laid := -1, 0, int64(0)
+	for range b.strip.total {
+		b.expand()
+		if b.meter.spent() || len(b.pool) == 0 {
+			break
+		}
+		b.keep()
+		for i := range b.level {
+			if b.level[i].laid > laid {
+				level, at, laid = len(b.history)-1, i, b.level[i].laid
+			}
+		}
+	}
+	if level < 0 {
+		return nil, 0
+	}
+	return b.trace(level, at), laid
 }

@@ -1,9 +1,6 @@
 package layout
 
-import (
-	"math/big"
-	"slices"
-)
+import "math/big"
 
 // costStep is the common divisor of the costs: every total is a multiple of it.
 func (c *cutting) costStep() int64 {
@@ -62,15 +59,6 @@ func (c *cutting) quickCost(demand []int) int64 {
 }
 
 func (c *cutting) lengthThresholds(whole int64) []int64 {
-	var ts []int64
-	for i := range c.kinds {
-		if t := c.kinds[i].take; t*2 <= whole {
-			ts = append(ts, t+1)
-		} else if whole > t {
-			ts = append(ts, whole-t)
-		}
-	}
-	slices.Sort(ts)
-	ts = slices.Compact(ts)
+	ts := roundings(c.takes(), whole)
 	return ts[:min(len(ts), 300)]
 }

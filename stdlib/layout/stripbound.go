@@ -44,21 +44,29 @@ func (s *strip) tallest() int64 {
 
 // thresholds are the narrow widths that the rounding may ignore.
 func (s *strip) thresholds() []int64 {
-	var ts []int64
+	var widths []int64
 	for k := range s.kinds {
 		for i := range s.kinds[k].options {
-			w := s.kinds[k].options[i].wide
-			if w*2 <= s.wide {
-				ts = append(ts, w+1)
-			}
-			if s.wide-w > 0 && (s.wide-w)*2 <= s.wide {
-				ts = append(ts, s.wide-w)
+			widths = append(widths, s.kinds[k].options[i].wide)
+		}
+	}
+	ts := roundings(widths, s.wide)
+	return ts[:min(len(ts), 200)]
+}
+
+// roundings are the thresholds, none over half of whole, at which rounding these
+// extents changes.
+func roundings(extents []int64, whole int64) []int64 {
+	var ts []int64
+	for _, e := range extents {
+		for _, t := range []int64{e + 1, whole - e} {
+			if t > 0 && t*2 <= whole {
+				ts = append(ts, t)
 			}
 		}
 	}
 	slices.Sort(ts)
-	ts = slices.Compact(ts)
-	return ts[:min(len(ts), 200)]
+	return slices.Compact(ts)
 }
 
 // roundedBound counts widths over wide-t as wide and under t as nothing: a dual

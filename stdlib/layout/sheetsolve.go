@@ -1,0 +1,177 @@
+package layout
+
+import (
+	"slices"
+	"time"
+)
+
+// solve finds the cheapest plan it can and a proven cost.
+func (b *board) solve(c *clock) (sheetPlan, int64, string) {
+	bound, why := b.lowerBound()
+	best := b.shelves()
+	if b.free && b.total*len(b.kinds) <= maxBeamStart {
+		if p := b.fillFree(1, c); p.better(best) {
+			best = p
+		}
+	}
+	if c.most == 1 {
+		return best, bound, why
+	}
+	work, took := int64(b.total*len(b.kinds)*16), time.Duration(0)
+	for width := max(1, min(8, 4000/(b.total+1))); best.cost > bound && !c.over() && width < maxWidth/4; width *= 2 {
+		share := c.affords(work, took)
+		if width = int(int64(width) * share / 1024); width < 1 {
+			break
+		}
+		before, began := c.work, time.Now()
+		best = b.round(best, bound, width, c)
+		work, took = (c.work-before)*2, time.Since(began)*2
+		if c.effort.Progress != nil {
+			c.effort.Progress(Progress{Work: c.work, Used: best.cost, Bound: bound})
+		}
+	}
+	return best, bound, why
+}
+
+// round runs the beams of one width, over the cores.
+func (b *board) round(best sheetPlan, bound int64, width int, c *clock) sheetPlan {
+	leans := []int64{8, 64, 2}
+	plans := make([]sheetPlan, len(leans)+1)
+	var tasks []func(*meter) bool
+	most := best.cost
+	if len(best.spots) < b.total {
+		most = noWall
+	}
+	for i, lean := range leans {
+		tasks = append(tasks, func(m *meter) bool {
+			plans[i], _ = newSheetBeam(b, width, lean, most, m).run()
+			return plans[i].spots != nil && plans[i].cost <= bound
+		})
+	}
+	if b.free {
+		tasks = append(tasks, func(m *meter) bool {
+			plans[len(leans)] = b.fillFreeMetered(width, m)
+			return len(plans[len(leans)].spots) == b.total && plans[len(leans)].cost <= bound
+		})
+	}
+	won := c.slices(tasks)
+	for i := range plans[:min(won+1, len(tasks))] {
+		if plans[i].spots != nil && plans[i].better(best) {
+			best = plans[i]
+		}
+	}
+	return best
+}
+
+// maxBeamStart is the most copies times kinds for which the first answer is a beam's.
+const maxBeamStart = 10_000_000
+
+// shelves is the first answer: rows in decreasing length over the cheapest sheets.
+func (b *board) shelves() sheetPlan {
+	if b.total*len(b.kinds) > maxBeamStart {
+		return b.partial()
+	}
+	if p, ok := newSheetBeam(b, 1, 8, noWall, &meter{}).run(); ok {
+		return p
+	}
+	return b.partial()
+}
+
+// partial lays what it can where there are not enough sheets for everything.
+func (b *board) partial() sheetPlan {
+	rest := *b
+	rest.kinds = slices.Clone(b.kinds)
+	p := sheetPlan{}
+	for s := range b.stocks {
+		for range b.stocks[s].limit {
+			laid := rest.fillOne(s, &p)
+			if !laid {
+				break
+			}
+		}
+	}
+	return p
+}
+
+// fillOne fills one sheet by rows; false where nothing more goes on it.
+func (b *board) fillOne(stock int, p *sheetPlan) bool {
+	row, to, x, any := int64(0), int64(0), int64(0), false
+	st := b.stocks[stock]
+	for k := range b.kinds {
+		for len(b.kinds[k].copies) > 0 {
+			o := &b.kinds[k].options[0]
+			if x+o.wide > st.wide || row+o.deep > st.deep || b.stages < 2 && x > 0 {
+				row, x = to, 0
+			}
+			if o.wide > st.wide || row+o.deep > st.deep {
+				break
+			}
+			p.spots = append(p.spots, sheetSpot{spot{k, 0, x, row}, len(p.sheets)})
+			b.kinds[k].copies = b.kinds[k].copies[1:]
+			x, to, any = x+o.wide, max(to, row+o.deep), true
+		}
+	}
+	if any {
+		p.sheets = append(p.sheets, stock)
+		p.cost += st.cost
+	}
+	return any
+}
+
+// fillFree fills sheets one after another by the free skyline beam.
+func (b *board) fillFree(width int, c *clock) sheetPlan {
+	m := &meter{ctx: c.ctx, deadline: c.deadline, most: c.remaining()}
+	if c.most == 1 {
+		m.most = 0
+	}
+	defer func() { c.work += m.work }()
+	return b.fillFreeMetered(width, m)
+}
+
+func (b *board) fillFreeMetered(width int, m *meter) sheetPlan {
+	rest := *b
+	rest.kinds = slices.Clone(b.kinds)
+	p := sheetPlan{}
+	used := make([]int, len(b.stocks))
+	for left := b.total; left > 0 && !m.spent(); {
+		stock, spots, area := -1, []spot(nil), int64(0)
+		for s := range b.stocks {
+			if used[s] >= b.stocks[s].limit {
+				continue
+			}
+			got, laid := rest.fullest(s, width, m)
+			if laid > 0 && (stock < 0 || cmpProducts(laid, b.stocks[stock].cost, area, b.stocks[s].cost) > 0) {
+				stock, spots, area = s, got, laid
+			}
+		}
+		if stock < 0 {
+			break
+		}
+		rest.take(&p, stock, spots)
+		used[stock]++
+		left -= len(spots)
+	}
+	return p
+}
+
+func (b *board) take(p *sheetPlan, stock int, spots []spot) {
+	for _, sp := range spots {
+		b.kinds[sp.kind].copies = b.kinds[sp.kind].copies[1:]
+		p.spots = append(p.spots, sheetSpot{sp, len(p.sheets)})
+	}
+	p.sheets = append(p.sheets, stock)
+	p.cost += b.stocks[stock].cost
+}
+
+// fullest lays as much area as it can on one sheet.
+func (b *board) fullest(stock, width int, m *meter) ([]spot, int64) {
+	st := b.stocks[stock]
+	s := &strip{wide: st.wide, kinds: b.kinds}
+	for k := range s.kinds {
+		s.total += len(s.kinds[k].copies)
+		s.area += s.kinds[k].area * int64(len(s.kinds[k].copies))
+	}
+	beam := newBeam(s, st.deep, width, m)
+	beam.budget = st.wide * st.deep
+	return beam.most()
+}
