@@ -1,0 +1,193 @@
+package load
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"io"
+	"path/filepath"
+	"sort"
+	"sync"
+
+	"squab/eval/check"
+	"squab/lang"
+	"squab/lang/diag"
+)
+
+// Book is everything read, checked together.
+type Book struct {
+	Files       *diag.Files
+	Program     *check.Program
+	Problems    []diag.Diagnostic // by place
+	Fingerprint string            // of every source: SHA-256 in hexadecimal
+
+	spans map[*check.Order]diag.Span
+}
+
+// Open reads and checks the files named. The error tells which could not be read; what is wrong inside them is in Problems.
+func Open(paths []string, o Options) (*Book, error) {
+	files := &diag.Files{}
+	if o.Library != nil {
+		o.Library(files)
+	}
+	if _, err := Read(files, paths, o); err != nil {
+		return nil, err
+	}
+	return Check(files, o), nil
+}
+
+// Check parses and checks every source of files as one book.
+func Check(files *diag.Files, o Options) *Book {
+	trees, found := parse(files.Sources(), lang.Limits{MaxBytes: int(o.maxFile())})
+	b := &Book{Files: files, Fingerprint: fingerprint(files.Sources()), spans: map[*check.Order]diag.Span{}}
+	inside := orderDecls(trees)
+	var problems, ofOrders diag.List
+	for _, d := range found {
+		if _, ok := holder(inside, d.At); ok {
+			ofOrders.Add(d)
+			continue
+		}
+		problems.Add(d)
+	}
+	b.Program = check.Check(files, trees, &problems)
+	b.place(inside)
+	b.refuse(ofOrders.All())
+	for _, d := range ofOrders.All() {
+		problems.Add(d)
+	}
+	b.Problems = problems.All()
+	return b
+}
+
+// parse reads the sources side by side, since the trade library is most of a short run.
+func parse(sources []*diag.Source, limits lang.Limits) ([]*lang.File, []diag.Diagnostic) {
+	trees := make([]*lang.File, len(sources))
+	lists := make([]diag.List, len(sources))
+	var group sync.WaitGroup
+	for i, src := range sources {
+		group.Go(func() { trees[i] = lang.Parse(src, limits, &lists[i]) })
+	}
+	group.Wait()
+	var found []diag.Diagnostic
+	for i := range lists {
+		found = append(found, lists[i].All()...)
+	}
+	return trees, found
+}
+
+// orderDecl is an order or a proof as it stands in a file: all of it, and its id.
+type orderDecl struct{ whole, id diag.Span }
+
+func orderDecls(trees []*lang.File) []orderDecl {
+	var all []orderDecl
+	for _, t := range trees {
+		for _, d := range t.Decls {
+			switch d := d.(type) {
+			case *lang.OrderDecl:
+				all = append(all, orderDecl{d.At, d.ID.At})
+			case *lang.ProofDecl:
+				all = append(all, orderDecl{d.At, d.Title.At})
+			}
+		}
+	}
+	return all
+}
+
+// holder gives the order or proof that a place lies in; all are in order of place.
+func holder(all []orderDecl, at diag.Span) (orderDecl, bool) {
+	i := sort.Search(len(all), func(i int) bool { return all[i].whole.Start > at.Start }) - 1
+	if i < 0 || at.IsZero() || at.Start >= all[i].whole.End {
+		return orderDecl{}, false
+	}
+	return all[i], true
+}
+
+// place notes where each order and proof stands.
+func (b *Book) place(inside []orderDecl) {
+	for _, orders := range [][]*check.Order{b.Program.Orders, b.Program.Proofs} {
+		for _, o := range orders {
+			b.spans[o] = o.At
+			if d, ok := holder(inside, o.At); ok {
+				b.spans[o] = d.whole
+			}
+		}
+	}
+}
+
+// refuse marks the orders in which the parser found something wrong.
+func (b *Book) refuse(problems []diag.Diagnostic) {
+	for _, orders := range [][]*check.Order{b.Program.Orders, b.Program.Proofs} {
+		for _, o := range orders {
+			for _, d := range problems {
+				if d.Severity == diag.Error && b.about(o, d) {
+					o.Bad = true
+				}
+			}
+		}
+	}
+}
+
+// about reports whether a problem lies in an order, or has something in it as a further place.
+func (b *Book) about(o *check.Order, d diag.Diagnostic) bool {
+	if within(b.spans[o], d.At) {
+		return true
+	}
+	for _, r := range d.Related {
+		if within(b.spans[o], r.At) {
+			return true
+		}
+	}
+	return false
+}
+
+func within(whole, at diag.Span) bool {
+	return !at.IsZero() && whole.Start <= at.Start && at.Start < whole.End
+}
+
+// ProblemsOf lists what was found wrong in an order of the book.
+func (b *Book) ProblemsOf(o *check.Order) []diag.Diagnostic {
+	var all []diag.Diagnostic
+	for _, d := range b.Problems {
+		if d.Severity == diag.Error && b.about(o, d) {
+			all = append(all, d)
+		}
+	}
+	return all
+}
+
+// Errors counts the problems that are errors.
+func (b *Book) Errors() int {
+	n := 0
+	for _, d := range b.Problems {
+		if d.Severity == diag.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// fingerprint hashes every source's layer, file name and text, by name, so that neither the order nor the folder in which they are named matters.
+func fingerprint(sources []*diag.Source) string {
+	sums := make([]string, 0, len(sources))
+	for _, s := range sources {
+		h := sha256.New()
+		writeField(h, s.Layer.String())
+		writeField(h, filepath.Base(s.Name))
+		writeField(h, s.Text)
+		sums = append(sums, filepath.Base(s.Name)+"\x00"+string(h.Sum(nil)))
+	}
+	sort.Strings(sums)
+	all := sha256.New()
+	for _, sum := range sums {
+		writeField(all, sum)
+	}
+	return hex.EncodeToString(all.Sum(nil))
+}
+
+// writeField writes a text with its length before it, so that no two lists of texts hash alike. A hash takes every write.
+func writeField(w io.Writer, text string) {
+	var length [8]byte
+	binary.BigEndian.PutUint64(length[:], uint64(len(text)))
+	w.Write(length[:])
+	io.WriteString(w, text)
+}

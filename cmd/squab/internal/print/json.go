@@ -1,0 +1,307 @@
+package print
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/lang/diag"
+)
+
+// Schema is the version of every JSON that is written.
+const Schema = 1
+
+// Quantity is a measure for programs: Exact is a whole number or p/q in lowest terms, in Unit; Within is the bound of an approximation.
+type Quantity struct {
+	Exact  string `json:"exact"`
+	Unit   string `json:"unit"`
+	Shown  string `json:"shown"`
+	Within string `json:"within,omitempty"`
+}
+
+// named is one member of an object whose members keep their order.
+type named[T any] struct {
+	name  string
+	value T
+}
+
+type object[T any] []named[T]
+
+// MarshalJSON writes the members in order.
+func (o object[T]) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, m := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		b.Write(Line(m.name))
+		b.WriteByte(':')
+		b.Write(Line(m.value))
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// Line writes a value as JSON on one line, without a line end. It is for this package's own types, none of which can fail to be written.
+func Line[T any](value T) []byte {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(value); err != nil {
+		return []byte("null")
+	}
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+}
+
+// Order is an order worked out.
+type Order struct {
+	ID       string                  `json:"id"`
+	Title    string                  `json:"title"`
+	Recipe   string                  `json:"recipe"`
+	Count    int64                   `json:"count"`
+	Date     string                  `json:"date"`
+	Cells    object[json.RawMessage] `json:"cells"`
+	Pieces   []Piece                 `json:"pieces"`
+	Marks    []Marks                 `json:"marks"`
+	Layouts  []Layout                `json:"layouts"`
+	Buy      []Buy                   `json:"buy"`
+	Work     []Work                  `json:"work"`
+	Price    object[Quantity]        `json:"price"`
+	Steps    []string                `json:"steps"`
+	Cautions []Caution               `json:"cautions"`
+}
+
+// Piece is a cut piece; Deep is absent for a piece of a stick.
+type Piece struct {
+	Name     string    `json:"name"`
+	Material string    `json:"material"`
+	Wide     Quantity  `json:"wide"`
+	Deep     *Quantity `json:"deep,omitempty"`
+	Thick    *Quantity `json:"thick,omitempty"`
+	Count    int64     `json:"count"`
+	Up       string    `json:"up"`
+}
+
+// Marks is a set of marks.
+type Marks struct {
+	Name   string   `json:"name"`
+	On     []string `json:"on"`
+	Points []Mark   `json:"points"`
+}
+
+// Mark is a mark from the datum corner. Its label is the letter of its row from the front, and its place in the row from the left.
+type Mark struct {
+	Label string   `json:"label"`
+	X     Quantity `json:"x"`
+	Y     Quantity `json:"y"`
+}
+
+// Layout says how pieces lie on a material; without Placed they were reckoned by area alone.
+type Layout struct {
+	Material string   `json:"material"`
+	Form     string   `json:"form"`
+	Wide     Quantity `json:"wide"`
+	Used     Quantity `json:"used"`
+	Bound    Quantity `json:"bound"`
+	Waste    Quantity `json:"waste"`
+	Proved   bool     `json:"proved"`
+	Placed   []Placed `json:"placed"`
+}
+
+// Placed is a copy of a piece where it lies.
+type Placed struct {
+	Piece  string   `json:"piece"`
+	Order  string   `json:"order"`
+	Copy   int      `json:"copy"`
+	Sheet  int      `json:"sheet"`
+	X      Quantity `json:"x"`
+	Y      Quantity `json:"y"`
+	Wide   Quantity `json:"wide"`
+	Deep   Quantity `json:"deep"`
+	Turned bool     `json:"turned"`
+}
+
+// Buy is a line of the buying list.
+type Buy struct {
+	Material string   `json:"material"`
+	Need     Quantity `json:"need"`
+	Buy      Quantity `json:"buy"`
+	Each     Quantity `json:"each"`
+	Cost     Quantity `json:"cost"`
+}
+
+// Work is a line of labour.
+type Work struct {
+	Name string   `json:"name"`
+	Time Quantity `json:"time"`
+	Cost Quantity `json:"cost"`
+}
+
+// Caution is a caution with its words.
+type Caution struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+}
+
+// Refused is an order that could not be worked out.
+type Refused struct {
+	Order    string    `json:"order"`
+	Problems []Problem `json:"problems"`
+}
+
+// Problem is a diagnostic for programs; lines and columns count from 1, and are 0 where there is no place.
+type Problem struct {
+	Severity  string `json:"severity"`
+	Code      string `json:"code"`
+	File      string `json:"file"`
+	Line      int    `json:"line"`
+	Column    int    `json:"column"`
+	EndLine   int    `json:"end_line"`
+	EndColumn int    `json:"end_column"`
+	Message   string `json:"message"`
+	Help      string `json:"help"`
+}
+
+// ProblemList makes problems ready for JSON.
+func ProblemList(files *diag.Files, problems []diag.Diagnostic) []Problem {
+	all := make([]Problem, len(problems))
+	for i, d := range problems {
+		p := placeOf(files, d)
+		end := p
+		if !d.At.IsZero() {
+			end = files.Place(d.At.End)
+		}
+		all[i] = Problem{d.Severity.String(), d.Code, p.File, p.Line, p.Column, end.Line, end.Column, d.Message, d.Help}
+	}
+	return all
+}
+
+// maker makes quantities in the shop's own units.
+type maker struct{ program *check.Program }
+
+func (m maker) quantity(n quantity.Number, t check.Type) Quantity {
+	exact, unit, within := m.program.Style.Exact(n, t.ShownDim())
+	return Quantity{exact, unit, m.program.Style.Show(n, t.ShownDim()).Text, within}
+}
+
+func (m maker) length(n quantity.Number) Quantity { return m.quantity(n, check.LengthType()) }
+
+func (m maker) money(n quantity.Number) Quantity { return m.quantity(n, check.MoneyType()) }
+
+func (m maker) plain(n quantity.Number) Quantity { return m.quantity(n, check.Type{Base: check.Quantity}) }
+
+// ResultOf makes an order's result ready for JSON.
+func ResultOf(program *check.Program, r *eval.Result) Order {
+	m := maker{program}
+	o := Order{ID: r.Order.ID, Title: r.Order.Title, Recipe: r.Recipe.Name, Count: r.Off, Date: check.DateText(r.Day), Cells: m.cells(r.Sheet),
+		Pieces: []Piece{}, Marks: []Marks{}, Layouts: []Layout{}, Buy: []Buy{}, Work: []Work{}, Price: object[Quantity]{}, Steps: []string{}, Cautions: []Caution{}}
+	for _, p := range r.Pieces {
+		o.Pieces = append(o.Pieces, m.piece(p))
+	}
+	for _, set := range r.Marks {
+		o.Marks = append(o.Marks, m.marks(set))
+	}
+	o.Layouts = LayoutsOf(program, r.Layouts)
+	for _, l := range r.Buy {
+		o.Buy = append(o.Buy, Buy{l.Material.Name, m.quantity(l.Need, l.Type), m.quantity(l.Buy, l.Type), m.quantity(l.Each, l.EachType), m.money(l.Cost)})
+	}
+	for _, l := range r.Work {
+		o.Work = append(o.Work, Work{l.Name, m.quantity(l.Time, check.TimeType()), m.money(l.Cost)})
+	}
+	for _, l := range r.Price {
+		o.Price = append(o.Price, named[Quantity]{l.Name, m.quantity(l.Value, l.Type)})
+	}
+	o.Steps = append(o.Steps, r.Steps...)
+	for _, c := range r.Cautions {
+		o.Cautions = append(o.Cautions, Caution{c.Name, c.Text})
+	}
+	return o
+}
+
+func (m maker) piece(p eval.Piece) Piece {
+	out := Piece{Name: p.Name, Material: p.Material.Name, Wide: m.length(p.Wide), Count: p.Count, Up: p.Up}
+	if p.Form != check.Stick {
+		deep := m.length(p.Deep)
+		out.Deep = &deep
+	}
+	if p.HasThick {
+		thick := m.length(p.Thick)
+		out.Thick = &thick
+	}
+	return out
+}
+
+func (m maker) marks(set eval.Marks) Marks {
+	labels := labelsOf(set)
+	out := Marks{Name: set.Name, On: append([]string{}, set.On...), Points: make([]Mark, len(set.Points))}
+	for i, p := range set.Points {
+		out.Points[i] = Mark{labels[i], m.length(p.X), m.length(p.Y)}
+	}
+	return out
+}
+
+// LayoutsOf makes layouts ready for JSON.
+func LayoutsOf(program *check.Program, layouts []eval.Layout) []Layout {
+	m := maker{program}
+	all := make([]Layout, len(layouts))
+	for i, l := range layouts {
+		used := m.plain
+		if l.Form == check.Roll {
+			used = m.length
+		}
+		all[i] = Layout{l.Material.Name, string(l.Form), m.length(l.Wide), used(l.Used), used(l.Bound), m.plain(l.Waste), l.Proved, make([]Placed, len(l.Placed))}
+		for j, p := range l.Placed {
+			all[i].Placed[j] = Placed{p.Piece, p.Order, p.Copy, p.Sheet, m.length(p.X), m.length(p.Y), m.length(p.Wide), m.length(p.Deep), p.Turned}
+		}
+	}
+	return all
+}
+
+// cells lists every named cell that could be worked out, in the order of the recipe.
+func (m maker) cells(s *eval.Sheet) object[json.RawMessage] {
+	all := object[json.RawMessage]{}
+	for i, slot := range s.Plan.Slots {
+		if slot.Cell.Role == check.HiddenCell {
+			continue
+		}
+		if v, fault := s.Value(i); fault == nil {
+			all = append(all, named[json.RawMessage]{slot.Name, m.value(v, slot.Cell.Type)})
+		}
+	}
+	return all
+}
+
+// value writes a value by its kind: a quantity, a text, a yes or no, a list, a size or a point.
+func (m maker) value(v check.Value, t check.Type) json.RawMessage {
+	switch t.Base {
+	case check.Quantity:
+		return Line(m.quantity(v.Num, t))
+	case check.YesNo:
+		return Line(v.Yes())
+	case check.Size:
+		return Line(object[Quantity]{{"wide", m.length(v.Item(0).Num)}, {"deep", m.length(v.Item(1).Num)}})
+	case check.Point:
+		return Line(object[Quantity]{{"x", m.length(v.Item(0).Num)}, {"y", m.length(v.Item(1).Num)}})
+	case check.List:
+		items := make([]json.RawMessage, len(v.Items()))
+		for i, item := range v.Items() {
+			items[i] = m.value(item, *t.Elem)
+		}
+		return Line(items)
+	}
+	return Line(eval.Show(m.program, v, t))
+}
+
+// labelsOf gives each mark the letter of its row and its place in it.
+func labelsOf(set eval.Marks) []string {
+	labels := make([]string, len(set.Points))
+	for _, row := range rowsOf(set) {
+		for i, place := range row.places {
+			labels[place] = row.letter + quantity.Int(int64(i+1)).String()
+		}
+	}
+	return labels
+}

@@ -1,0 +1,355 @@
+package print
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+)
+
+// Order writes what an order comes to, for the bench and the office.
+func (p Page) Order(program *check.Program, r *eval.Result) string {
+	w := orderWriter{page: p, program: program, r: r}
+	w.title()
+	w.pieces()
+	w.sticks()
+	w.marks()
+	w.layouts()
+	w.buying()
+	w.labour()
+	w.price()
+	w.steps()
+	w.cautions()
+	w.footnote()
+	return w.b.String()
+}
+
+type orderWriter struct {
+	page    Page
+	program *check.Program
+	r       *eval.Result
+	b       strings.Builder
+	inexact bool // something shown is not the exact value
+}
+
+// show writes a measure, and remembers whether the page owes a word on rounding.
+func (w *orderWriter) show(n quantity.Number, t check.Type) string {
+	s := w.program.Style.Show(n, t.ShownDim())
+	w.inexact = w.inexact || !s.Exact
+	return s.Text
+}
+
+func (w *orderWriter) length(n quantity.Number) string { return w.show(n, check.LengthType()) }
+
+func (w *orderWriter) money(n quantity.Number) string { return w.show(n, check.MoneyType()) }
+
+func (w *orderWriter) heading(text string) {
+	w.b.WriteString("\n" + w.page.paint(bold, text) + "\n")
+}
+
+func (w *orderWriter) title() {
+	o := w.r.Order
+	head := "ORDER " + o.ID
+	if o.Title != "" {
+		head += "  " + o.Title
+	}
+	for _, line := range wrap(head, textWidth) {
+		w.b.WriteString(w.page.paint(bold, line) + "\n")
+	}
+	what := w.r.Recipe.Title
+	if what == "" {
+		what = w.r.Recipe.Name
+	}
+	hang(&w.b, "", fmt.Sprintf("%s, %d off, by the rules of %s", what, w.r.Off, check.DateText(w.r.Day)))
+}
+
+// pieces lists what is cut from rolls and sheets.
+func (w *orderWriter) pieces() {
+	var flat []eval.Piece
+	thick, roll, turn := false, false, false
+	for _, p := range w.r.Pieces {
+		if p.Form == check.Stick {
+			continue
+		}
+		flat = append(flat, p)
+		thick, roll, turn = thick || p.HasThick, roll || p.Form == check.Roll, turn || p.Turn
+	}
+	if len(flat) == 0 {
+		return
+	}
+	w.heading("CUT LIST")
+	t := table{}
+	for _, c := range []struct {
+		head string
+		is   bool
+	}{{"piece", false}, {"off", true}, {"wide", true}, {"deep", true}} {
+		t.column(c.head, c.is)
+	}
+	if thick {
+		t.column("thick", true)
+	}
+	t.column("from", false)
+	if roll {
+		t.column("along roll", false)
+	}
+	if turn {
+		t.column("may turn", false)
+	}
+	for _, p := range flat {
+		t.row(w.pieceRow(p, thick, roll, turn)...)
+	}
+	t.write(w.page, &w.b)
+}
+
+func (w *orderWriter) pieceRow(p eval.Piece, thick, roll, turn bool) []string {
+	row := []string{p.Name, strconv.FormatInt(p.Count, 10), w.length(p.Wide), w.length(p.Deep)}
+	if thick {
+		row = append(row, when(p.HasThick, w.length(p.Thick)))
+	}
+	row = append(row, p.Material.Name)
+	if roll {
+		row = append(row, when(p.Form == check.Roll, p.Up))
+	}
+	if turn {
+		row = append(row, when(p.Turn, "yes"))
+	}
+	return row
+}
+
+func when(is bool, text string) string {
+	if is {
+		return text
+	}
+	return ""
+}
+
+// sticks lists what is cut to length.
+func (w *orderWriter) sticks() {
+	t := table{}
+	t.column("length", false)
+	t.column("off", true)
+	t.column("long", true)
+	t.column("from", false)
+	for _, p := range w.r.Pieces {
+		if p.Form == check.Stick {
+			t.row(p.Name, strconv.FormatInt(p.Count, 10), w.length(p.Wide), p.Material.Name)
+		}
+	}
+	if len(t.rows) > 0 {
+		w.heading("CUT TO LENGTH")
+		t.write(w.page, &w.b)
+	}
+}
+
+// marks writes each row of marks as running sizes from the datum corner.
+func (w *orderWriter) marks() {
+	for i, m := range w.r.Marks {
+		if i == 0 {
+			w.heading("MARKS, in running sizes from the left front corner")
+		}
+		rows := rowsOf(m)
+		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")))
+		for _, row := range rows {
+			head := fmt.Sprintf("    %s  %s from the front: ", padRight(row.letter, len(rows[len(rows)-1].letter)), w.length(row.y))
+			hang(&w.b, head, strings.Join(w.glue(row), " · "))
+		}
+	}
+}
+
+// glue gives the running sizes of a row, each kept on one line.
+func (w *orderWriter) glue(row markRow) []string {
+	all := make([]string, len(row.points))
+	for i, p := range row.points {
+		all[i] = strings.ReplaceAll(w.length(p.X), " ", noBreak)
+	}
+	return all
+}
+
+// markRow is the marks that lie at one distance from the front, from the left.
+type markRow struct {
+	letter string
+	y      quantity.Number
+	points []eval.Point
+	places []int // of the points in the marks as given
+}
+
+// rowsOf sorts marks into rows, from the front.
+func rowsOf(m eval.Marks) []markRow {
+	places := make([]int, len(m.Points))
+	for i := range places {
+		places[i] = i
+	}
+	sort.SliceStable(places, func(i, j int) bool { return before(m.Points[places[i]], m.Points[places[j]]) })
+	var rows []markRow
+	for _, i := range places {
+		p := m.Points[i]
+		if n := len(rows); n == 0 || !rows[n-1].y.Equal(p.Y) {
+			rows = append(rows, markRow{letter: letters(n), y: p.Y})
+		}
+		last := &rows[len(rows)-1]
+		last.points, last.places = append(last.points, p), append(last.places, i)
+	}
+	return rows
+}
+
+func before(a, b eval.Point) bool {
+	if order, _ := a.Y.Cmp(b.Y); order != 0 {
+		return order < 0
+	}
+	order, _ := a.X.Cmp(b.X)
+	return order < 0
+}
+
+// letters counts A, B … Z, AA, AB …
+func letters(n int) string {
+	s := string(rune('A' + n%26))
+	if n >= 26 {
+		s = letters(n/26-1) + s
+	}
+	return s
+}
+
+func counted(n int, what string) string {
+	s := strconv.Itoa(n) + " " + what
+	if n != 1 {
+		s += "s"
+	}
+	return s
+}
+
+func (w *orderWriter) layouts() {
+	if len(w.r.Layouts) == 0 {
+		return
+	}
+	w.heading("MATERIAL")
+	for _, l := range w.r.Layouts {
+		hang(&w.b, "  ", l.Material.Name+": "+w.layout(l))
+	}
+}
+
+func (w *orderWriter) layout(l eval.Layout) string {
+	used := w.used(l.Form, l.Used)
+	if l.Form == check.Roll {
+		used += " of cloth " + w.length(l.Wide) + " wide"
+	}
+	switch {
+	case !l.Laid:
+		return used + " by area alone (not laid out)"
+	case l.Proved:
+		return used + ", " + percent(l.Waste) + " waste; no layout takes less"
+	}
+	return used + ", " + percent(l.Waste) + " waste; none can take less than " + w.used(l.Form, l.Bound)
+}
+
+func (w *orderWriter) used(form check.Form, n quantity.Number) string {
+	switch form {
+	case check.Roll:
+		return w.length(n)
+	case check.Sheet:
+		return pieces(n, "sheet")
+	}
+	return pieces(n, "length")
+}
+
+func pieces(n quantity.Number, what string) string {
+	if n.Equal(quantity.Int(1)) {
+		return "1 " + what
+	}
+	return n.Fraction() + " " + what + "s"
+}
+
+// percent writes a share to the whole per cent.
+func percent(share quantity.Number) string {
+	n, _ := share.Mul(quantity.Int(100)).RoundNear(quantity.Int(1))
+	return n.Fraction() + "%"
+}
+
+func (w *orderWriter) buying() {
+	if len(w.r.Buy) == 0 {
+		return
+	}
+	w.heading("BUY")
+	t := table{}
+	t.column("material", false)
+	t.column("need", true)
+	t.column("buy", true)
+	t.column("charged", true)
+	t.column("at", true)
+	t.column("cost", true)
+	for _, l := range w.r.Buy {
+		t.row(l.Material.Name, w.show(l.Need, l.Type), w.show(l.Buy, l.Type), w.show(l.Charged, l.Type), w.show(l.Each, l.EachType), w.money(l.Cost))
+	}
+	t.write(w.page, &w.b)
+}
+
+func (w *orderWriter) labour() {
+	if len(w.r.Work) == 0 {
+		return
+	}
+	w.heading("LABOUR")
+	t := table{}
+	t.column("work", false)
+	t.column("time", true)
+	t.column("cost", true)
+	var total quantity.Number
+	for _, l := range w.r.Work {
+		total = total.Add(l.Time)
+		t.row(l.Name, w.show(l.Time, check.TimeType()), w.money(l.Cost))
+	}
+	t.row("in all", w.show(total, check.TimeType()), "")
+	t.write(w.page, &w.b)
+}
+
+func (w *orderWriter) price() {
+	if len(w.r.Price) == 0 {
+		return
+	}
+	w.heading("PRICE")
+	t := table{}
+	t.column("", false)
+	t.column("", true)
+	for _, l := range w.r.Charges {
+		t.row(l.Name+" (extra)", w.show(l.Value, l.Type))
+	}
+	for _, l := range w.r.Price {
+		name := l.Name
+		if l.IsTotal {
+			name = strings.ToUpper(name)
+		}
+		t.row(name, w.show(l.Value, l.Type))
+	}
+	var b strings.Builder
+	t.write(Page{}, &b)
+	w.b.WriteString(strings.TrimPrefix(b.String(), "\n"))
+}
+
+func (w *orderWriter) steps() {
+	if len(w.r.Steps) == 0 {
+		return
+	}
+	w.heading("STEPS")
+	for i, s := range w.r.Steps {
+		hang(&w.b, fmt.Sprintf("  %2d  ", i+1), s)
+	}
+}
+
+func (w *orderWriter) cautions() {
+	if len(w.r.Cautions) == 0 {
+		return
+	}
+	w.heading("CAUTIONS")
+	for _, c := range w.r.Cautions {
+		hang(&w.b, "  !  ", c.Text)
+	}
+}
+
+func (w *orderWriter) footnote() {
+	if w.inexact {
+		w.b.WriteString("\n")
+		hang(&w.b, "", "~ is shown rounded; squab why tells the exact value.")
+	}
+}

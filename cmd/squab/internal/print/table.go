@@ -1,0 +1,102 @@
+package print
+
+import "strings"
+
+// table is a text table. Columns that hold measures stand against the right, so that units and fractions lie under one another.
+type table struct {
+	heads []string
+	right []bool
+	rows  [][]string
+}
+
+// column adds a column.
+func (t *table) column(head string, right bool) {
+	t.heads = append(t.heads, head)
+	t.right = append(t.right, right)
+}
+
+func (t *table) row(cells ...string) {
+	for i := range cells {
+		cells[i] = clean(cells[i])
+	}
+	t.rows = append(t.rows, cells)
+}
+
+const (
+	tableIndent = 2
+	tableGap    = 2
+	leastColumn = 8
+)
+
+// widths gives each column its width; the widest text column gives way where the table is too wide.
+func (t *table) widths() []int {
+	widths := make([]int, len(t.heads))
+	for i, head := range t.heads {
+		widths[i] = columns(head)
+		for _, row := range t.rows {
+			widths[i] = max(widths[i], columns(row[i]))
+		}
+	}
+	for over := t.over(widths); over > 0; over = t.over(widths) {
+		at := widest(widths)
+		if widths[at] <= leastColumn {
+			break
+		}
+		widths[at] = max(leastColumn, widths[at]-over)
+	}
+	return widths
+}
+
+func (t *table) over(widths []int) int {
+	total := tableIndent - tableGap
+	for _, w := range widths {
+		total += w + tableGap
+	}
+	return total - maxWidth
+}
+
+func widest(widths []int) int {
+	at := 0
+	for i, w := range widths {
+		if w > widths[at] {
+			at = i
+		}
+	}
+	return at
+}
+
+func (t *table) write(p Page, b *strings.Builder) {
+	widths := t.widths()
+	var head strings.Builder
+	t.writeRow(&head, t.heads, widths)
+	b.WriteString(p.paint(blue, strings.TrimSuffix(head.String(), "\n")) + "\n")
+	for _, row := range t.rows {
+		t.writeRow(b, row, widths)
+	}
+}
+
+// writeRow writes one row, over as many lines as its longest cell needs.
+func (t *table) writeRow(b *strings.Builder, cells []string, widths []int) {
+	parts := make([][]string, len(cells))
+	height := 1
+	for i, cell := range cells {
+		parts[i] = wrap(cell, max(1, widths[i]))
+		height = max(height, len(parts[i]))
+	}
+	for n := range height {
+		line := strings.Repeat(" ", tableIndent)
+		for i := range cells {
+			part := ""
+			if n < len(parts[i]) {
+				part = parts[i][n]
+			}
+			if t.right[i] {
+				line += padLeft(part, widths[i])
+			} else {
+				line += padRight(part, widths[i])
+			}
+			line += strings.Repeat(" ", tableGap)
+		}
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+}

@@ -1,0 +1,156 @@
+// Package print shows what was worked out: texts and tables for people, JSON, JSON lines and CSV for programs, and problems with their
+// place marked.
+package print
+
+import (
+	"strings"
+	"unicode"
+)
+
+// Page says how text is shown. The zero value is for a file: no colour.
+type Page struct {
+	Colour bool
+}
+
+// textWidth is what running text is wrapped to; no line is longer than maxWidth unless one word of it is.
+const (
+	textWidth = 80
+	maxWidth  = 100
+)
+
+// wideRanges are the blocks whose characters take two columns (Unicode Standard Annex 11, East Asian Width W and F, by block).
+var wideRanges = &unicode.RangeTable{
+	R16: []unicode.Range16{
+		{Lo: 0x1100, Hi: 0x115f, Stride: 1}, {Lo: 0x2e80, Hi: 0x303e, Stride: 1}, {Lo: 0x3041, Hi: 0xa4cf, Stride: 1},
+		{Lo: 0xa960, Hi: 0xa97c, Stride: 1}, {Lo: 0xac00, Hi: 0xd7a3, Stride: 1}, {Lo: 0xf900, Hi: 0xfaff, Stride: 1},
+		{Lo: 0xfe30, Hi: 0xfe6f, Stride: 1}, {Lo: 0xff01, Hi: 0xff60, Stride: 1}, {Lo: 0xffe0, Hi: 0xffe6, Stride: 1},
+	},
+	R32: []unicode.Range32{{Lo: 0x1f300, Hi: 0x1faff, Stride: 1}, {Lo: 0x20000, Hi: 0x3fffd, Stride: 1}},
+}
+
+// runeColumns is how many columns of a terminal a rune takes.
+func runeColumns(r rune) int {
+	switch {
+	case r < 0x300:
+		return 1
+	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
+		return 0
+	case unicode.Is(wideRanges, r):
+		return 2
+	}
+	return 1
+}
+
+func columns(s string) int {
+	n := 0
+	for _, r := range s {
+		n += runeColumns(r)
+	}
+	return n
+}
+
+// clean makes text harmless on a terminal: control characters and marks that turn the direction of writing are shown as signs.
+func clean(s string) string {
+	if strings.IndexFunc(s, isHarmful) < 0 {
+		return s
+	}
+	return strings.Map(visible, s)
+}
+
+func isHarmful(r rune) bool {
+	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029'
+}
+
+func visible(r rune) rune {
+	switch {
+	case r == '\n' || r == '\t' || r == '\r':
+		return ' '
+	case r < 0x20:
+		return '\u2400' + r
+	case r == 0x7f:
+		return '\u2421'
+	case isHarmful(r):
+		return unicode.ReplacementChar
+	}
+	return r
+}
+
+func padRight(s string, width int) string {
+	return s + strings.Repeat(" ", max(0, width-columns(s)))
+}
+
+func padLeft(s string, width int) string {
+	return strings.Repeat(" ", max(0, width-columns(s))) + s
+}
+
+// noBreak is a blank that wrap leaves inside a word.
+const noBreak = "\u00a0"
+
+// wrap breaks text into lines of at most width columns, between words where it can.
+func wrap(s string, width int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.FieldsFunc(clean(s), func(r rune) bool { return r == ' ' }) {
+		if line != "" && columns(line)+1+columns(word) > width {
+			lines, line = append(lines, line), ""
+		}
+		for columns(word) > width {
+			head := prefix(word, width)
+			lines, word = append(lines, head), word[len(head):]
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	lines = append(lines, line)
+	for i := range lines {
+		lines[i] = strings.ReplaceAll(lines[i], noBreak, " ")
+	}
+	return lines
+}
+
+// prefix gives as much of s as fits into width columns, and at least one rune.
+func prefix(s string, width int) string {
+	used := 0
+	for i, r := range s {
+		if used += runeColumns(r); used > width && i > 0 {
+			return s[:i]
+		}
+	}
+	return s
+}
+
+// clip shortens s to width columns, with a mark that it did.
+func clip(s string, width int) string {
+	if columns(s) <= width {
+		return s
+	}
+	return prefix(s, width-1) + "…"
+}
+
+// hang writes text with head before its first line, and the later lines under where the first begins.
+func hang(b *strings.Builder, head, text string) {
+	indent := strings.Repeat(" ", columns(head))
+	for i, line := range wrap(text, textWidth-columns(head)) {
+		if i > 0 {
+			head = indent
+		}
+		b.WriteString(strings.TrimRight(head+line, " ") + "\n")
+	}
+}
+
+// paint puts a style of ECMA-48 round text where colour is wanted.
+func (p Page) paint(style, text string) string {
+	if !p.Colour || text == "" {
+		return text
+	}
+	return "\x1b[" + style + "m" + text + "\x1b[0m"
+}
+
+const (
+	bold   = "1"
+	red    = "1;31"
+	yellow = "1;33"
+	blue   = "34"
+)

@@ -1,0 +1,75 @@
+package print
+
+import (
+	"encoding/json"
+
+	"squab/eval/check"
+	"squab/eval/trace"
+	"squab/lang/diag"
+)
+
+// Why is one value and where it came from.
+type Why struct {
+	Schema     int             `json:"schema,omitempty"` // of the outermost only
+	Cell       string          `json:"cell"`
+	Value      json.RawMessage `json:"value"`
+	Because    string          `json:"because"`
+	Formula    string          `json:"formula"`
+	At         At              `json:"at"`
+	Layer      string          `json:"layer"`
+	Role       string          `json:"role"`
+	Chosen     string          `json:"chosen"`
+	Source     string          `json:"source"`
+	Notes      []string        `json:"notes"`
+	PassedOver []PassedOver    `json:"passed_over"`
+	Same       bool            `json:"same"` // its derivation stands earlier
+	From       []Why           `json:"from"`
+}
+
+// At is a place in a source.
+type At struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+}
+
+// PassedOver is a case, row or amendment that was not chosen, and why.
+type PassedOver struct {
+	Text  string `json:"text"`
+	Why   string `json:"why"`
+	At    At     `json:"at"`
+	Layer string `json:"layer"`
+}
+
+// WhyOf makes a trace ready for JSON.
+func WhyOf(program *check.Program, n *trace.Node) Why {
+	w := whyMaker{maker{program}, program.Files}
+	why := w.node(n)
+	why.Schema = Schema
+	return why
+}
+
+type whyMaker struct {
+	maker
+	files *diag.Files
+}
+
+func (w whyMaker) at(span diag.Span) At {
+	p := w.files.Place(span.Start)
+	return At{p.File, p.Line, p.Column}
+}
+
+func (w whyMaker) node(n *trace.Node) Why {
+	out := Why{Cell: n.Name, Value: json.RawMessage("null"), Because: n.Because, Formula: n.Formula, At: w.at(n.At), Layer: n.Layer.String(),
+		Role: string(n.Role), Chosen: n.Chosen, Source: n.Source, Notes: append([]string{}, n.Notes...), Same: n.Same, PassedOver: []PassedOver{}, From: []Why{}}
+	if n.Fault == nil {
+		out.Value = w.value(n.Value, n.Type)
+	}
+	for _, p := range n.Passed {
+		out.PassedOver = append(out.PassedOver, PassedOver{p.Text, p.Why, w.at(p.At), p.Layer.String()})
+	}
+	for _, from := range n.From {
+		out.From = append(out.From, w.node(from))
+	}
+	return out
+}

@@ -1,0 +1,151 @@
+// Package whole writes files that are either complete or not there: into a temporary file beside the place, then by rename.
+package whole
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// ErrExists says that a file is there already and was not to be replaced.
+var ErrExists = errors.New("the file exists already; --force replaces it")
+
+// File is being written; nothing is seen at its place until Commit.
+type File struct {
+	path  string
+	force bool
+	temp  *os.File
+	out   *bufio.Writer
+}
+
+// Create begins a file. With force it will replace a plain file that is there, whose permissions it keeps; without, the error is ErrExists.
+// A link is followed, so that what it leads to is replaced and the link stays. A device or a pipe is written to directly.
+func Create(path string, force bool) (*File, error) {
+	mode := fs.FileMode(0o666)
+	fresh := true
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		info, err := os.Stat(real)
+		if err != nil {
+			return nil, err
+		}
+		if !info.Mode().IsRegular() {
+			return direct(path, info)
+		}
+		if !force {
+			return nil, fmt.Errorf("%s: %w", path, ErrExists)
+		}
+		path, mode, fresh = real, info.Mode().Perm(), false
+	}
+	temp, err := openTemp(path, mode)
+	if err != nil {
+		return nil, err
+	}
+	if !fresh {
+		if err := temp.Chmod(mode); err != nil {
+			return nil, errors.Join(err, discard(temp))
+		}
+	}
+	return &File{path: path, force: force, temp: temp, out: bufio.NewWriterSize(temp, 1<<16)}, nil
+}
+
+func direct(path string, info fs.FileInfo) (*File, error) {
+	if info.IsDir() {
+		return nil, fmt.Errorf("%s: this is a folder, not a file", path)
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return nil, err
+	}
+	return &File{temp: f, out: bufio.NewWriter(f)}, nil
+}
+
+// openTemp makes a file of a name that is free, with the permissions that the umask leaves of mode.
+func openTemp(path string, mode fs.FileMode) (*os.File, error) {
+	for n := range 10_000 {
+		name := fmt.Sprintf("%s.%d-%d.part", path, os.Getpid(), n)
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+	return nil, fmt.Errorf("%s: no name is free for a temporary file", path)
+}
+
+// Write writes to the file that is not seen yet.
+func (f *File) Write(p []byte) (int, error) { return f.out.Write(p) }
+
+// Commit puts the file in its place. After an error nothing of it is left.
+func (f *File) Commit() error {
+	err := f.out.Flush()
+	if f.path == "" {
+		return errors.Join(err, f.temp.Close())
+	}
+	if err == nil {
+		err = f.temp.Sync()
+	}
+	if closed := f.temp.Close(); err == nil {
+		err = closed
+	}
+	if err == nil {
+		err = f.put()
+	}
+	if err != nil {
+		return errors.Join(err, removeIfThere(f.temp.Name()))
+	}
+	return nil
+}
+
+// put renames; without force it links first, which fails where somebody has made the file meanwhile.
+func (f *File) put() error {
+	name := f.temp.Name()
+	if f.force {
+		return os.Rename(name, f.path)
+	}
+	err := os.Link(name, f.path)
+	switch {
+	case err == nil:
+		return os.Remove(name)
+	case errors.Is(err, fs.ErrExist):
+		return fmt.Errorf("%s: %w", f.path, ErrExists)
+	}
+	if _, err := os.Lstat(f.path); err == nil {
+		return fmt.Errorf("%s: %w", f.path, ErrExists)
+	}
+	return os.Rename(name, f.path) // a file system without links
+}
+
+// Discard leaves nothing behind. It may follow Commit, and then does nothing.
+func (f *File) Discard() {
+	if f.path != "" {
+		discard(f.temp)
+	}
+}
+
+func discard(temp *os.File) error {
+	temp.Close()
+	return removeIfThere(temp.Name())
+}
+
+func removeIfThere(name string) error {
+	if err := os.Remove(name); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
+// WriteFile writes a whole file as Create, Write and Commit do.
+func WriteFile(path, text string, force bool) error {
+	f, err := Create(path, force)
+	if err != nil {
+		return err
+	}
+	defer f.Discard()
+	if _, err := io.WriteString(f, text); err != nil {
+		return err
+	}
+	return f.Commit()
+}
