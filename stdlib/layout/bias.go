@@ -50,12 +50,16 @@ func (b Bias) strips(wide, deep int64) (count, long int64) {
 func (j *rollJob) layBias() {
 	for i, b := range j.roll.Bias {
 		if b.Wide <= 0 || b.Long <= 0 || b.Seam < 0 || b.Wide > MaxMeasure || b.Long > MaxMeasure || b.Seam > MaxMeasure {
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{b.Name, b.Order, i, 1,
-				"its width and length must be greater than zero and its seam no less", "give the strip's width and the length needed"})
+			j.refuseBias(i, "its width and length must be greater than zero and its seam no less", "give the strip's width and the length needed")
 			continue
 		}
 		j.layOneBias(i, b)
 	}
+}
+
+func (j *rollJob) refuseBias(i int, reason, help string) {
+	b := j.roll.Bias[i]
+	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: b.Name, Order: b.Order, Item: i, Count: 1, Reason: reason, Help: help, Bias: true})
 }
 
 func (j *rollJob) layOneBias(i int, b Bias) {
@@ -92,8 +96,7 @@ func (j *rollJob) bandOfBias(i, copies int, b Bias, need int64) {
 		low, high = high, high*2
 	}
 	if !enough(high) {
-		j.result.Unplaced = append(j.result.Unplaced, Unplaced{b.Name, b.Order, i, 1,
-			"the cloth is too narrow for its strips", "use wider cloth or a narrower strip"})
+		j.refuseBias(i, "the cloth is too narrow for its strips", "use wider cloth or a narrower strip")
 		return
 	}
 	for low+1 < high {
@@ -104,6 +107,10 @@ func (j *rollJob) bandOfBias(i, copies int, b Bias, need int64) {
 		}
 	}
 	at := j.clearBand(high)
+	if j.roll.Long > 0 && at+high > j.roll.Long {
+		j.refuseBias(i, "the roll is too short", "use a longer roll")
+		return
+	}
 	count, _ := b.strips(j.roll.Wide, high)
 	j.addBias(i, copies, 0, Rect{0, at, j.roll.Wide, high}, count)
 	j.result.Used = at + high

@@ -29,7 +29,7 @@ func (j *stickJob) reel() {
 func (j *stickJob) refuseAll(reason, help string) {
 	for i, p := range j.pieces {
 		if p.Count > 0 && p.Long > 0 {
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{p.Name, p.Order, i, p.Count, reason, help})
+			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
 		}
 	}
 }

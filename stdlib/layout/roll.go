@@ -19,7 +19,7 @@ func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Res
 	if _, err := countCopies(pieces); err != nil {
 		return Result{}, fmt.Errorf("pieces: %w", err)
 	}
-	job := &rollJob{roll: roll, pieces: pieces, clock: newClock(ctx, effort)}
+	job := &rollJob{roll: roll, pieces: pieces, joined: make([]int, len(pieces)), clock: newClock(ctx, effort)}
 	job.result = Result{Form: FormRoll, Wide: roll.Wide, Repeat: roll.Repeat}
 	job.result.Sheets = []Sheet{{Name: roll.Name, Stock: -1, Wide: roll.Wide}}
 	job.gather()
@@ -36,6 +36,7 @@ type rollJob struct {
 	pieces []Piece
 	clock  *clock
 	set    kindSet
+	joined []int // panels of each joined piece, 0 for the others
 	result Result
 }
 
@@ -84,6 +85,7 @@ func (j *rollJob) gatherPanels(i int, p Piece) {
 		j.refuse(i, reason, help)
 		return
 	}
+	j.joined[i] = len(panels)
 	for c := range p.Count {
 		for n, q := range panels {
 			j.set.add([]option{j.roll.panelOption(p, q)}, copyRef{i, c + 1, n + 1})
@@ -106,7 +108,12 @@ func (j *rollJob) tooWide(p Piece) (reason, help string) {
 
 func (j *rollJob) refuse(i int, reason, help string) {
 	p := j.pieces[i]
-	j.result.Unplaced = append(j.result.Unplaced, Unplaced{p.Name, p.Order, i, p.Count, reason, help})
+	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
+}
+
+func (j *rollJob) refuseCopy(i int, reason, help string) {
+	p := j.pieces[i]
+	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: 1, Reason: reason, Help: help})
 }
 
 // fillRemnants lays as much as it can on each remnant in turn.
@@ -172,9 +179,9 @@ func (j *rollJob) shorten(s *strip) plan {
 	}
 	for k := range s.kinds {
 		for _, c := range s.kinds[k].copies[laid[k]:] {
-			u := j.pieces[c.item]
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{u.Name, u.Order, c.item, 1,
-				"the roll is too short", "use a longer roll, or let pieces be turned"})
+			if c.panel == 0 {
+				j.refuseCopy(c.item, "the roll is too short", "use a longer roll, or let pieces be turned")
+			}
 		}
 	}
 	return p

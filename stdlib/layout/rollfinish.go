@@ -21,34 +21,46 @@ func (j *rollJob) finish() {
 
 type copyKey struct{ item, copy int }
 
-// dropHalfJoined takes up panels of copies that have another panel refused.
+// dropHalfJoined takes up panels of copies that lack another panel, refuses those
+// copies and measures the length again.
 func (j *rollJob) dropHalfJoined() {
-	want, have := map[int]int{}, map[copyKey]int{}
+	have := map[copyKey]int{}
 	for _, p := range j.result.Placed {
 		if p.Panel > 0 {
 			have[copyKey{p.Item, p.Copy}]++
-			want[p.Item] = max(want[p.Item], len(j.roll.panels(j.pieces[p.Item])))
 		}
 	}
-	kept := j.result.Placed[:0]
+	for i, panels := range j.joined {
+		for c := 1; panels > 0 && c <= j.pieces[i].Count; c++ {
+			if have[copyKey{i, c}] < panels {
+				j.refuseCopy(i, "the roll is too short", "use a longer roll, or let pieces be turned")
+			}
+		}
+	}
+	kept, used := j.result.Placed[:0], int64(0)
 	for _, p := range j.result.Placed {
-		if p.Panel == 0 || have[copyKey{p.Item, p.Copy}] == want[p.Item] {
-			kept = append(kept, p)
+		if p.Panel > 0 && have[copyKey{p.Item, p.Copy}] < j.joined[p.Item] {
+			continue
+		}
+		kept = append(kept, p)
+		if p.Sheet == 0 {
+			used = max(used, p.Y+p.Deep)
 		}
 	}
-	j.result.Placed = kept
+	j.result.Placed, j.result.Used = kept, used
 }
 
 // gatherUnplaced makes one line of each item refused for one reason.
 func (r *Result) gatherUnplaced() {
 	type key struct {
 		item   int
+		bias   bool
 		reason string
 	}
 	at := map[key]int{}
 	var out []Unplaced
 	for _, u := range r.Unplaced {
-		k := key{u.Item, u.Reason}
+		k := key{u.Item, u.Bias, u.Reason}
 		if i, ok := at[k]; ok {
 			out[i].Count += u.Count
 			continue

@@ -94,7 +94,7 @@ func (j *sheetJob) gather() {
 	set := kindSet{}
 	for i, p := range j.pieces {
 		if reason, help := j.problem(p); reason != "" {
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{p.Name, p.Order, i, p.Count, reason, help})
+			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
 			continue
 		}
 		for c := range p.Count {
@@ -164,7 +164,7 @@ func (j *sheetJob) assemble(p sheetPlan) {
 	for k := range j.board.kinds {
 		for _, ref := range j.board.kinds[k].copies[next[k]:] {
 			q := j.pieces[ref.item]
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{q.Name, q.Order, ref.item, 1, "there are not enough sheets", "allow more sheets"})
+			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: q.Name, Order: q.Order, Item: ref.item, Count: 1, Reason: "there are not enough sheets", Help: "allow more sheets"})
 		}
 	}
 }

@@ -101,13 +101,13 @@ func (j *stickJob) gatherPiece(i int, p StickPiece) {
 	longest := slices.MaxFunc(j.stocks, func(a, b StickStock) int { return compareInt(a.Long, b.Long) }).Long
 	switch {
 	case reason != "":
-	case p.Mitre < 0 || p.Mitre >= p.Long:
-		reason, help = "its mitre is less than zero or no shorter than the piece", "give how much shorter the short side is at one end"
+	case p.Mitre < 0 || 2*p.Mitre > p.Long:
+		reason, help = "its mitre is less than zero or over half its length", "give how much shorter the short side is at one end"
 	case p.Long > longest && !j.rule.Join:
 		reason, help = "it is longer than every stick", "use a longer stick, or let it be joined"
 	}
 	if reason != "" {
-		j.result.Unplaced = append(j.result.Unplaced, Unplaced{p.Name, p.Order, i, p.Count, reason, help})
+		j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
 		return
 	}
 	k := j.kindOf(p)
@@ -148,7 +148,7 @@ func (j *stickJob) assemble(best cuts, bound int64) {
 	for k := range j.c.kinds {
 		for _, ref := range j.c.kinds[k].refs[next[k]:] {
 			p := j.pieces[ref.item]
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{p.Name, p.Order, ref.item, 1, "there are not enough sticks", "allow more sticks"})
+			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: ref.item, Count: 1, Reason: "there are not enough sticks", Help: "allow more sticks"})
 		}
 	}
 	j.result.SetUps = len(best.uses)
@@ -198,10 +198,10 @@ func (j *stickJob) total(bound int64, proved bool) {
 	}
 	r.Proved = proved
 	if !j.priced() {
-		r.Bound = bound
+		r.Bound = min(bound, r.Used)
 		return
 	}
-	r.CostBound = bound
+	r.CostBound = min(bound, r.Cost)
 	take := int64(0)
 	for _, p := range r.Placed {
 		take += p.Wide

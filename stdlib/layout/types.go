@@ -169,11 +169,13 @@ type Offcut struct {
 	Rect
 }
 
-// Unplaced is a piece that cannot be laid, why, and what would let it fit.
+// Unplaced is a piece that cannot be laid, why, and what would let it fit. Item
+// is an index into the pieces given, or with Bias into Roll.Bias.
 type Unplaced struct {
 	Piece, Order string
 	Item, Count  int
 	Reason, Help string
+	Bias         bool
 }
 
 // Result is a layout. Used, Bound: length for a roll and for sticks, area for

@@ -1,18 +1,156 @@
 // Package verify checks layouts without any code of the engines that made them;
-// it shares only the plain data types.
+// it shares only the plain data types. Each check reads the layout as a person
+// with a tape would: where each piece lies, and what the material allows there.
 package verify
 
-import "squab/stdlib/layout"
+import (
+	"fmt"
+	"slices"
 
-// Roll reports everything wrong with a roll layout, nil where nothing is.
-func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error { return nil }
+	"squab/stdlib/layout"
+)
 
-// Sheets reports everything wrong with a sheet layout.
-func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.Piece, result layout.Result) []error {
-	return nil
+// report gathers what is wrong.
+type report struct{ errs []error }
+
+func (r *report) say(format string, args ...any) {
+	r.errs = append(r.errs, fmt.Errorf(format, args...))
 }
 
-// Sticks reports everything wrong with a stick layout.
-func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) []error {
-	return nil
+func name(p layout.Placed) string {
+	label := fmt.Sprintf("%s copy %d on sheet %d", p.Piece, p.Copy, p.Sheet)
+	if p.Panel > 0 {
+		label += fmt.Sprintf(" panel %d", p.Panel)
+	}
+	return label
+}
+
+// inside checks that every placed rectangle lies on its sheet.
+func (r *report) inside(result layout.Result) {
+	for _, p := range result.Placed {
+		if p.Sheet < 0 || p.Sheet >= len(result.Sheets) {
+			r.say("%s: there is no such sheet", name(p))
+			continue
+		}
+		s := result.Sheets[p.Sheet]
+		if p.X < 0 || p.Y < 0 || p.X+p.Wide > s.Wide || p.Y+p.Deep > s.Deep {
+			r.say("%s lies outside the material", name(p))
+		}
+	}
+}
+
+// apart checks that copies on one sheet keep gap between them one way or the other.
+func (r *report) apart(result layout.Result, gap int64) {
+	placed := slices.Clone(result.Placed)
+	slices.SortFunc(placed, func(a, b layout.Placed) int {
+		if a.Sheet != b.Sheet {
+			return a.Sheet - b.Sheet
+		}
+		return int(min(1, max(-1, a.Y-b.Y)))
+	})
+	for i, p := range placed {
+		for _, q := range placed[i+1:] {
+			if q.Sheet != p.Sheet || q.Y >= p.Y+p.Deep+gap {
+				break
+			}
+			if p.X < q.X+q.Wide+gap && q.X < p.X+p.Wide+gap {
+				r.say("%s and %s overlap or lie closer than %d", name(p), name(q), gap)
+			}
+		}
+	}
+}
+
+// offcuts checks that named offcuts are free and on the material.
+func (r *report) offcuts(result layout.Result) {
+	for _, o := range result.Offcuts {
+		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 {
+			r.say("%s is on no sheet", o.Name)
+			continue
+		}
+		s := result.Sheets[o.Sheet]
+		if o.X < 0 || o.Y < 0 || o.X+o.Wide > s.Wide || o.Y+o.Deep > s.Deep {
+			r.say("%s lies outside the material", o.Name)
+		}
+		for _, p := range result.Placed {
+			if p.Sheet == o.Sheet && o.X < p.X+p.Wide && p.X < o.X+o.Wide && o.Y < p.Y+p.Deep && p.Y < o.Y+o.Deep {
+				r.say("%s overlaps %s", o.Name, name(p))
+			}
+		}
+	}
+}
+
+type part struct{ item, copy, panel int }
+
+// tally checks that every copy is placed once or refused. panels tells how many
+// panels a copy must have; 0 stands for an unjoined piece.
+func (r *report) tally(result layout.Result, counts []int, panels map[int]int) {
+	seen := map[part]int{}
+	laid := make([]int, len(counts))
+	for _, p := range result.Placed {
+		if p.Strips > 0 || p.Part > 0 {
+			continue
+		}
+		if p.Item < 0 || p.Item >= len(counts) || p.Copy < 1 || p.Copy > counts[p.Item] {
+			r.say("%s: there is no such copy", name(p))
+			continue
+		}
+		key := part{p.Item, p.Copy, p.Panel}
+		if seen[key]++; seen[key] > 1 {
+			r.say("%s is placed more than once", name(p))
+		}
+		if p.Panel <= 1 {
+			laid[p.Item]++
+		}
+	}
+	r.balance(result, counts, laid)
+	for key := range seen {
+		for n := 1; n <= panels[key.item]; n++ {
+			if seen[part{key.item, key.copy, n}] != 1 {
+				r.say("item %d copy %d lacks panel %d", key.item, key.copy, n)
+			}
+		}
+	}
+}
+
+func (r *report) balance(result layout.Result, counts, laid []int) {
+	refused := make([]int, len(counts))
+	for _, u := range result.Unplaced {
+		if !u.Bias && u.Item >= 0 && u.Item < len(counts) {
+			refused[u.Item] += max(0, u.Count)
+		}
+	}
+	for i, n := range counts {
+		if laid[i]+refused[i] != max(0, n) {
+			r.say("item %d: %d wanted, %d laid and %d refused", i, n, laid[i], refused[i])
+		}
+	}
+}
+
+// extent checks that a copy has the size of its piece as it lies.
+func (r *report) extent(p layout.Placed, piece layout.Piece) {
+	wide, deep := piece.Wide, piece.Deep
+	if p.Turned {
+		wide, deep = deep, wide
+		if !piece.Turn {
+			r.say("%s is turned, which it may not be", name(p))
+		}
+	}
+	if p.Ended && !piece.EndForEnd {
+		r.say("%s is turned end for end, which it may not be", name(p))
+	}
+	if p.Panel == 0 && (p.Wide != wide || p.Deep != deep) {
+		r.say("%s is %d by %d, not %d by %d", name(p), p.Wide, p.Deep, wide, deep)
+	}
+	if p.Piece != piece.Name || p.Order != piece.Order {
+		r.say("%s bears the name of another piece", name(p))
+	}
+}
+
+func (r *report) bounds(result layout.Result) {
+	if result.Bound > result.Used {
+		r.say("the bound %d is over the %d used", result.Bound, result.Used)
+	}
+	if result.CostBound > result.Cost {
+		r.say("the proven cost %d is over the cost %d", result.CostBound, result.Cost)
+	}
 }

@@ -1,0 +1,204 @@
+package verify
+
+import (
+	"math/big"
+
+	"squab/stdlib/layout"
+)
+
+// Roll reports everything wrong with a roll layout, nil where nothing is.
+func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error {
+	r := &report{}
+	r.inside(result)
+	r.apart(result, roll.Gap)
+	r.offcuts(result)
+	r.bounds(result)
+	counts := make([]int, len(pieces))
+	for i, p := range pieces {
+		counts[i] = p.Count
+	}
+	panels := r.panels(roll, pieces, result)
+	r.tally(result, counts, panels)
+	used, covered := int64(0), int64(0)
+	for _, p := range result.Placed {
+		if p.Sheet == 0 {
+			used = max(used, p.Y+p.Deep)
+			covered += p.Wide * p.Deep
+		}
+		if p.Strips == 0 && p.Item >= 0 && p.Item < len(pieces) {
+			r.extent(p, pieces[p.Item])
+			r.motif(roll, pieces[p.Item], p, result)
+		}
+	}
+	if used != result.Used {
+		r.say("the pieces reach %d, not the %d stated", used, result.Used)
+	}
+	if waste := roll.Wide*used - covered; waste != result.Waste {
+		r.say("the waste is %d, not the %d stated", waste, result.Waste)
+	}
+	if roll.Long > 0 && used > roll.Long {
+		r.say("%d is used of a roll of %d", used, roll.Long)
+	}
+	r.flaws(roll, result)
+	r.bias(roll, result)
+	r.remnants(roll, result)
+	return r.errs
+}
+
+func (r *report) remnants(roll layout.Roll, result layout.Result) {
+	for i, s := range result.Sheets {
+		switch {
+		case i == 0 && (s.Wide != roll.Wide || s.Deep != result.Used):
+			r.say("the roll is %d by %d, not as used", s.Wide, s.Deep)
+		case i > 0 && (i > len(roll.Remnants) || s.Wide != roll.Remnants[i-1].Wide || s.Deep != roll.Remnants[i-1].Deep):
+			r.say("sheet %d is not the remnant given", i)
+		}
+	}
+}
+
+// flaws checks that nothing on the roll touches a flaw.
+func (r *report) flaws(roll layout.Roll, result layout.Result) {
+	for _, f := range roll.Flaws {
+		for _, p := range result.Placed {
+			if p.Sheet == 0 && f.X < p.X+p.Wide && p.X < f.X+f.Wide && f.Y < p.Y+p.Deep && p.Y < f.Y+f.Deep {
+				r.say("%s lies over a flaw at %d, %d", name(p), f.X, f.Y)
+			}
+		}
+	}
+}
+
+// panels checks joined pieces and returns how many panels each item has.
+func (r *report) panels(roll layout.Roll, pieces []layout.Piece, result layout.Result) map[int]int {
+	number := map[int]int{}
+	for _, p := range result.Placed {
+		number[p.Item] = max(number[p.Item], p.Panel)
+	}
+	widths := map[part]int64{}
+	for _, p := range result.Placed {
+		if p.Panel == 0 || p.Item < 0 || p.Item >= len(pieces) {
+			continue
+		}
+		piece := pieces[p.Item]
+		if piece.Join.How == layout.JoinNone || p.Deep != piece.Deep || p.Wide > roll.Wide {
+			r.say("%s is no panel of a joined piece", name(p))
+		}
+		widths[part{p.Item, p.Copy, 0}] += p.Wide
+		r.sides(piece, p, result)
+	}
+	for key, wide := range widths {
+		piece := pieces[key.item]
+		if seams := 2 * piece.Join.Seam * int64(number[key.item]-1); wide-seams != piece.Wide {
+			r.say("item %d copy %d: panels of %d less seams %d do not make %d", key.item, key.copy, wide, seams, piece.Wide)
+		}
+	}
+	return number
+}
+
+// sides checks that a centred join has two equal sides.
+func (r *report) sides(piece layout.Piece, p layout.Placed, result layout.Result) {
+	if piece.Join.How != layout.JoinCentred || p.Panel != 1 {
+		return
+	}
+	for _, q := range result.Placed {
+		if q.Item == p.Item && q.Copy == p.Copy && q.Panel == 3 && q.Wide != p.Wide {
+			r.say("%s and panel 3 are not equal", name(p))
+		}
+	}
+}
+
+// start is where a panel begins within its piece, seam allowance included.
+func start(piece layout.Piece, p layout.Placed, result layout.Result) int64 {
+	at := int64(0)
+	for _, q := range result.Placed {
+		if q.Item == p.Item && q.Copy == p.Copy && q.Panel > 0 && q.Panel < p.Panel && q.Strips == 0 {
+			at += q.Wide - 2*piece.Join.Seam
+		}
+	}
+	return at
+}
+
+// motif checks that a copy shows the motif at its match point.
+func (r *report) motif(roll layout.Roll, piece layout.Piece, p layout.Placed, result layout.Result) {
+	repeat := roll.Repeat
+	if repeat.Along == 0 && repeat.Across == 0 || piece.Match == nil && p.Panel == 0 {
+		return
+	}
+	at := repeat.First
+	if piece.Match != nil {
+		at = *piece.Match
+	}
+	if p.Panel > 0 {
+		at.X -= start(piece, p, result)
+	}
+	first := repeat.First
+	if p.Sheet > 0 && p.Sheet <= len(roll.Remnants) {
+		first = roll.Remnants[p.Sheet-1].First
+	}
+	wide, deep := piece.Wide, piece.Deep
+	if p.Turned {
+		at = layout.Point{X: deep - at.Y, Y: at.X}
+		wide, deep = deep, wide
+	}
+	if p.Ended {
+		at = layout.Point{X: wide - at.X, Y: deep - at.Y}
+	}
+	if !onMotif(repeat, p.X+at.X-first.X, p.Y+at.Y-first.Y) {
+		r.say("%s does not show the motif at its match point", name(p))
+	}
+}
+
+// onMotif is true where an offset from the first motif is a motif too.
+func onMotif(repeat layout.Repeat, x, y int64) bool {
+	if repeat.Across > 0 && x%repeat.Across != 0 {
+		return false
+	}
+	if repeat.HalfDrop && (x/repeat.Across)%2 != 0 {
+		y -= repeat.Along / 2
+	}
+	return repeat.Along == 0 || y%repeat.Along == 0
+}
+
+// bias checks that the rectangles set aside give the strip asked for, measuring
+// each strip by the squares of its lengths.
+func (r *report) bias(roll layout.Roll, result layout.Result) {
+	for i, b := range roll.Bias {
+		long, refused := int64(0), false
+		for _, p := range result.Placed {
+			if p.Strips > 0 && p.Item == i {
+				long += stripLength(b, p.Wide, p.Deep)
+			}
+		}
+		for _, u := range result.Unplaced {
+			refused = refused || u.Bias && u.Item == i
+		}
+		if long < b.Long && !refused {
+			r.say("bias %s: %d of %d", b.Name, long, b.Long)
+		}
+	}
+}
+
+// stripLength adds up the 45° strips of a rectangle: each reaches down as far as
+// both its edges stay inside, and loses a seam on the slant.
+func stripLength(b layout.Bias, wide, deep int64) int64 {
+	pitch, total := slantUp(b.Wide), int64(0)
+	for left := -deep; left < wide; left += pitch {
+		top, bottom := max(0, -left), min(deep, wide-left-pitch)
+		if drop := bottom - top; drop >= 2*pitch {
+			total += max(0, slantDown(drop)-slantUp(2*b.Seam))
+		}
+	}
+	return total
+}
+
+func slantDown(v int64) int64 {
+	twice := big.NewInt(v)
+	twice.Mul(twice, twice).Lsh(twice, 1)
+	return twice.Sqrt(twice).Int64()
+}
+
+func slantUp(v int64) int64 {
+	if v <= 0 {
+		return 0
+	}
+	return slantDown(v) + 1
+}

@@ -1,0 +1,102 @@
+package verify
+
+import (
+	"slices"
+
+	"squab/stdlib/layout"
+)
+
+// Sticks reports everything wrong with a stick or reel layout, nil where nothing is.
+func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) []error {
+	r := &report{}
+	r.bounds(result)
+	counts := make([]int, len(pieces))
+	for i, p := range pieces {
+		counts[i] = p.Count
+	}
+	r.tally(result, counts, nil)
+	r.stickTotals(stocks, result)
+	for i, s := range result.Sheets {
+		var on []layout.Placed
+		for _, p := range result.Placed {
+			if p.Sheet == i {
+				on = append(on, p)
+			}
+		}
+		r.stick(rule, pieces, s, on)
+	}
+	if rule.Join {
+		r.parts(rule, pieces, result)
+	}
+	return r.errs
+}
+
+func (r *report) stickTotals(stocks []layout.StickStock, result layout.Result) {
+	long, cost, covered := int64(0), int64(0), int64(0)
+	opened := make([]int, len(stocks))
+	for i, s := range result.Sheets {
+		if s.Stock < 0 || s.Stock >= len(stocks) || s.Wide != stocks[s.Stock].Long || s.Price != stocks[s.Stock].Price {
+			r.say("stick %d is not as its stock", i)
+			continue
+		}
+		opened[s.Stock]++
+		long += s.Wide
+		cost += s.Price
+	}
+	for i, n := range opened {
+		if stocks[i].Limit > 0 && n > stocks[i].Limit {
+			r.say("stock %d: %d opened, only %d to be had", i, n, stocks[i].Limit)
+		}
+	}
+	for _, p := range result.Placed {
+		covered += p.Wide
+	}
+	if long != result.Used || cost != result.Cost || long-covered != result.Waste {
+		r.say("length %d, cost %d, waste %d are not as stated (%d, %d, %d)", long, cost, long-covered, result.Used, result.Cost, result.Waste)
+	}
+}
+
+// stick walks along one stick. Neighbours keep a kerf, unless both have the same
+// mitre, the second lies the other way up and nesting is allowed: then the long
+// sides may overlap by the mitre, less the kerf.
+func (r *report) stick(rule layout.StickRule, pieces []layout.StickPiece, s layout.Sheet, on []layout.Placed) {
+	slices.SortStableFunc(on, func(a, b layout.Placed) int { return int(min(1, max(-1, a.X-b.X))) })
+	for i, p := range on {
+		if p.X < 0 || p.X+p.Wide > s.Wide {
+			r.say("%s lies outside the stick", name(p))
+		}
+		if p.Item < 0 || p.Item >= len(pieces) {
+			continue
+		}
+		if !rule.Join && p.Wide != pieces[p.Item].Long {
+			r.say("%s is %d long, not %d", name(p), p.Wide, pieces[p.Item].Long)
+		}
+		if i == 0 {
+			continue
+		}
+		q := on[i-1]
+		nested := int64(0)
+		if rule.Nest && !rule.Join && pieces[p.Item].Mitre == pieces[q.Item].Mitre && p.Turned != q.Turned {
+			nested = pieces[p.Item].Mitre
+		}
+		if p.X < q.X+q.Wide+rule.Kerf-nested {
+			r.say("%s overlaps %s", name(p), name(q))
+		}
+	}
+}
+
+type piece struct{ item, copy int }
+
+// parts checks that the parts of each piece on reels make it up, a join each.
+func (r *report) parts(rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) {
+	long, number := map[piece]int64{}, map[piece]int64{}
+	for _, p := range result.Placed {
+		long[piece{p.Item, p.Copy}] += p.Wide
+		number[piece{p.Item, p.Copy}]++
+	}
+	for key, n := range number {
+		if want := pieces[key.item].Long + (n-1)*rule.JoinSeam; long[key] != want {
+			r.say("item %d copy %d: parts of %d do not make %d", key.item, key.copy, long[key], want)
+		}
+	}
+}
