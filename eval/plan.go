@@ -35,6 +35,7 @@ type Engine struct {
 	Program *check.Program
 	Limits  Limits
 	Lay     LayFunc // how pieces are laid on their material; nil reckons without laying out
+	WhatIf  WhatIf  // values to use in place of the book's
 
 	mu    sync.Mutex
 	plans map[planKey]*Plan
@@ -63,7 +64,7 @@ type Plan struct {
 	run        []formula
 	dependents [][]int
 	ranges     []span
-	roots      []bool // slots that no other reads
+	roots      []bool // cells that neither another slot nor a statement reads
 	instances  []instance
 	rules      map[*check.Rule]*rule
 	materials  [][]check.Value // their fields, by place
@@ -179,20 +180,52 @@ func (p *Plan) compileSlots() {
 	p.run = make([]formula, len(p.Slots))
 	p.ranges = make([]span, len(p.Slots))
 	p.dependents = make([][]int, len(p.Slots))
-	p.roots = make([]bool, len(p.Slots))
-	for i := range p.roots {
-		p.roots[i] = true
-	}
 	for i, s := range p.Slots {
 		for _, need := range s.Needs() {
 			p.dependents[need] = append(p.dependents[need], i)
-			p.roots[need] = false
 		}
 		if s.Formula != nil {
 			c := compiler{p, s.Home}
 			p.run[i] = c.compile(s.Formula.Expr)
 		}
 		p.ranges[i] = p.spanOf(s.Cell)
+	}
+	p.findRoots()
+}
+
+// findRoots finds the cells that nothing reads: no other slot, and no statement, whose condition would guard it.
+func (p *Plan) findRoots() {
+	p.roots = make([]bool, len(p.Slots))
+	for i, s := range p.Slots {
+		p.roots[i] = s.Cell.Role == check.FormulaCell && len(p.dependents[i]) == 0
+	}
+	for _, in := range p.instances {
+		p.guard(in)
+	}
+	if r := p.program.Price; r != nil {
+		p.guard(instance{r, "", p.priceFrom})
+	}
+}
+
+// guard takes the cells that statements read from the roots.
+func (p *Plan) guard(in instance) {
+	var read []*check.Cell
+	for _, x := range in.recipe.Pieces {
+		read = append(read, x.Material, x.Wide, x.Deep, x.Count)
+	}
+	for _, x := range in.recipe.Marks {
+		read = append(read, x.Points)
+	}
+	for _, x := range in.recipe.Works {
+		read = append(read, x.Time, x.Setup, x.Rate)
+	}
+	for _, x := range in.recipe.Charges {
+		read = append(read, x.Value)
+	}
+	for _, cell := range read {
+		if cell != nil {
+			p.roots[in.at(cell)] = false
+		}
 	}
 }
 
@@ -272,6 +305,10 @@ func (p *Plan) workFields(m *check.Material) []check.Value {
 			}
 			return true
 		})
+		if v, ok := p.engine.WhatIf.field(m, i); ok {
+			values[i] = v
+			return
+		}
 		c := compiler{p, 0}
 		values[i] = f.settle(c.compile(cell.Expr))
 		values[i] = p.fieldInRange(m, i, values[i])

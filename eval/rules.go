@@ -64,6 +64,10 @@ func (p *Plan) rule(r *check.Rule) *rule {
 		}
 		made.defaults = append(made.defaults, d)
 	}
+	if v, ok := p.engine.WhatIf.Rules[r]; ok {
+		made.bodies = []body{instead(r, v)}
+		return made
+	}
 	for _, b := range p.InForce(r) {
 		made.bodies = append(made.bodies, c.body(b))
 	}

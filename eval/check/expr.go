@@ -228,3 +228,6 @@ func Walk(e Expr, visit func(Expr) bool) {
 		Walk(child, visit)
 	}
 }
+
+// Literal makes a formula of a fixed value.
+func Literal(v Value, t Type, at diag.Span) *Const { return &Const{base{at, t}, v} }

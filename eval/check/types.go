@@ -164,3 +164,6 @@ func TimeType() Type { return measure(quantity.TimeDim) }
 
 // CountType is the kind count.
 func CountType() Type { return count }
+
+// TextType is the kind text.
+func TextType() Type { return text }

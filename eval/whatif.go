@@ -1,0 +1,65 @@
+package eval
+
+import (
+	"squab/eval/check"
+	"squab/lang/diag"
+)
+
+// WhatIf gives values to use in place of what the book's rules and materials say. The zero value changes nothing.
+type WhatIf struct {
+	Rules  map[*check.Rule]check.Value // for every argument
+	Fields map[FieldOf]check.Value
+}
+
+// FieldOf is a material's field, by its place in the kind.
+type FieldOf struct {
+	Material *check.Material
+	Field    int
+}
+
+func (w WhatIf) field(m *check.Material, field int) (check.Value, bool) {
+	v, ok := w.Fields[FieldOf{m, field}]
+	return v, ok
+}
+
+// instead is a rule's body that gives one value.
+func instead(r *check.Rule, v check.Value) body {
+	k := &check.Case{At: r.At, Value: check.Literal(v, r.Result, r.At)}
+	return body{
+		of:    &check.Body{Layer: diag.Order, At: r.At, Cases: []*check.Case{k}},
+		cases: []ruleCase{{of: k, value: func(*frame) check.Value { return v }}},
+	}
+}
+
+// Refused tells why a filled sheet's order cannot be made, as far as its asks and needs go: what is made of it is not looked at.
+func (s *Sheet) Refused() []diag.Diagnostic {
+	b := resultBuilder{s: s, plan: s.Plan, r: &Result{}}
+	b.needs()
+	problems := b.problems
+	for _, f := range b.faults.all {
+		problems = append(problems, f.Diagnostic())
+	}
+	return problems
+}
+
+// RestsOn reports whether a slot's value is worked out from another's, at any distance.
+func (p *Plan) RestsOn(slot, on int) bool {
+	seen := make([]bool, len(p.Slots))
+	var look func(i int) bool
+	look = func(i int) bool {
+		if i == slot {
+			return true
+		}
+		if seen[i] {
+			return false
+		}
+		seen[i] = true
+		for _, j := range p.dependents[i] {
+			if look(j) {
+				return true
+			}
+		}
+		return false
+	}
+	return look(on)
+}
