@@ -223,6 +223,7 @@ func (b *resultBuilder) price() {
 		}
 	}
 	b.priceLines(r)
+	b.unread(p.priceFrom, len(p.Slots))
 }
 
 func (b *resultBuilder) bought() (sum quantity.Number) {

@@ -17,12 +17,39 @@ func (c compiler) forEach(e *check.ForEach) formula {
 		loops[i] = c.loop(l)
 	}
 	body := c.compile(e.Body)
+	size := stackOf(loops)
 	return func(f *frame) check.Value {
+		top := f.reserve(size)
 		run := listRun{f: f, e: e, loops: loops, body: body}
 		run.nest(0)
+		f.top = top
 		items := f.newItems(len(run.items))
 		copy(items, run.items)
 		return f.object(items)
+	}
+}
+
+// stackOf gives how much of the stack the loops' variables take, those of the loops around them included.
+func stackOf(loops []loop) int {
+	size := 0
+	for _, l := range loops {
+		size = max(size, l.slot+1)
+	}
+	return size
+}
+
+// reserve keeps so many slots from the base of the stack free of rules, and gives the top that was: a formula outside recipes and rules has no frame that did so before.
+func (f *frame) reserve(size int) (top int) {
+	top = f.top
+	f.top = max(f.top, f.base+size)
+	f.grow()
+	return top
+}
+
+// grow makes the stack reach its top.
+func (f *frame) grow() {
+	for len(f.stack) < f.top {
+		f.stack = append(f.stack, make([]check.Value, len(f.stack)+16)...)
 	}
 }
 

@@ -91,7 +91,7 @@ func (e *Engine) finish(s *Sheet) (*Result, []diag.Diagnostic) {
 	b.needs()
 	if len(b.faults.all) == 0 && len(b.problems) == 0 {
 		b.outputs()
-		b.unread()
+		b.unread(0, b.plan.priceFrom)
 	}
 	if b.ok() {
 		b.buy(e.Lay)
@@ -189,26 +189,14 @@ func (b *resultBuilder) outputs() {
 	}
 }
 
-// unread notes faults in cells that nothing reads: nobody's condition guards them, so the order must not hide them.
-func (b *resultBuilder) unread() {
-	for i, slot := range b.plan.Slots[:b.plan.priceFrom] {
-		if b.plan.roots[i] && slot.Cell.Role == check.FormulaCell && !isGuarded(slot) {
+// unread notes faults in cells of the slots from first to end that nothing reads: nobody's condition guards them, so the order must not hide them.
+func (b *resultBuilder) unread(first, end int) {
+	for i := first; i < end; i++ {
+		if b.plan.roots[i] {
 			_, fault := b.s.Value(i)
 			b.faults.add(fault)
 		}
 	}
-}
-
-// isGuarded reports whether a cell belongs to a statement that may leave it out.
-func isGuarded(s check.Slot) bool { return dotted(s.Cell.Name) }
-
-func dotted(name string) bool {
-	for i := range name {
-		if name[i] == '.' {
-			return true
-		}
-	}
-	return false
 }
 
 func (b *resultBuilder) off(in instance) quantity.Number {

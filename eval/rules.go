@@ -93,7 +93,7 @@ func (c compiler) ruleCall(e *check.RuleCall) formula {
 	r := c.plan.rule(e.Rule)
 	args := make([]formula, len(e.Args))
 	for i, a := range e.Args {
-		if a != nil {
+		if !takesDefault(e.Rule, i, a) {
 			args[i] = c.compile(a)
 		}
 	}
@@ -117,13 +117,14 @@ func (c compiler) ruleCall(e *check.RuleCall) formula {
 	}
 }
 
+// takesDefault reports whether an argument is its parameter's default, which is worked out among the rule's own parameters and not where the call stands.
+func takesDefault(r *check.Rule, i int, a check.Expr) bool { return a == nil || a == r.Params[i].Expr }
+
 // enter makes room for a rule on the stack.
 func (f *frame) enter(size int) (home, top int) {
 	home, top = f.top, f.top
 	f.top += size
-	for len(f.stack) < f.top {
-		f.stack = append(f.stack, make([]check.Value, len(f.stack)+size)...)
-	}
+	f.grow()
 	return home, top
 }
 

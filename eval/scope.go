@@ -76,7 +76,7 @@ func (sc Scope) Call(r *check.Rule, args []check.Expr, at diag.Span) Call {
 	call.Scope = Scope{Sheet: sc.Sheet, Stack: make([]check.Value, r.FrameSize)}
 	for i, a := range args {
 		from := sc
-		if a == nil {
+		if takesDefault(r, i, a) {
 			a, from = r.Params[i].Expr, call.Scope
 		}
 		v, fault := from.Eval(a)
@@ -177,6 +177,7 @@ func (sc Scope) Iteration(e *check.ForEach, n int) (Scope, bool) {
 	}
 	p.late.Unlock()
 	f := sc.frame()
+	f.reserve(stackOf(loops))
 	var stack []check.Value
 	made := 0
 	run := listRun{f: f, e: e, loops: loops, body: func(f *frame) check.Value {

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"squab/eval/check"
+	"squab/eval/quantity"
 	"squab/lang/diag"
 )
 
@@ -62,4 +63,16 @@ func (p *Plan) RestsOn(slot, on int) bool {
 		return false
 	}
 	return look(on)
+}
+
+// Range is a range of values; an end that is open has no value.
+type Range struct {
+	From, To       quantity.Number
+	HasFrom, HasTo bool
+}
+
+// RangeOf gives an ask's range as the recipe states it; false where either end is open.
+func (p *Plan) RangeOf(ask *check.Cell) (Range, bool) {
+	s := p.spanOf(ask)
+	return Range{s.from, s.to, s.hasFrom, s.hasTo}, s.hasFrom && s.hasTo
 }
