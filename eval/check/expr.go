@@ -231,3 +231,6 @@ func Walk(e Expr, visit func(Expr) bool) {
 
 // Literal makes a formula of a fixed value.
 func Literal(v Value, t Type, at diag.Span) *Const { return &Const{base{at, t}, v} }
+
+// CallOf makes a formula that asks for a rule without parameters.
+func CallOf(r *Rule) *RuleCall { return &RuleCall{base{r.At, r.Result}, r, nil} }

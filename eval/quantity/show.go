@@ -34,7 +34,7 @@ func (s Style) ShowIn(n Number, d Dimension, unit Unit) Shown {
 	step := usualStep(unit)
 	switch {
 	case unit == s.lengthUnit():
-		step, _ = s.lengthStep().Div(unit.Factor)
+		step, _ = s.LengthStep().Div(unit.Factor)
 	case !isMetric(unit) && plainFraction(value):
 		step = value.Abs()
 	}
@@ -134,7 +134,7 @@ func (s Style) measured(n Number, u Unit, step Number) reading {
 }
 
 func (s Style) lengthReading(n Number) reading {
-	u, step := s.lengthUnit(), s.lengthStep()
+	u, step := s.lengthUnit(), s.LengthStep()
 	if s.Feet && !s.metric() {
 		return compound(n, step, unit("ft"), unit("in"))
 	}

@@ -204,7 +204,7 @@ func TestShownAndLeftMakeTheWhole(t *testing.T) {
 			if got := value.Mul(unit(name).Factor).Add(shown.Left); !got.Equal(n) {
 				t.Fatalf("%s is shown as %q and leaves %s", n, shown.Text, shown.Left)
 			}
-			if step := style.lengthStep(); step.less(shown.Left.Abs().Mul(Int(2))) {
+			if step := style.LengthStep(); step.less(shown.Left.Abs().Mul(Int(2))) {
 				t.Fatalf("%s is shown as %q: more than half a step of %s off", n, shown.Text, step)
 			}
 		}

@@ -63,8 +63,8 @@ func (s Style) lengthUnit() Unit {
 	return u
 }
 
-// lengthStep is the shop's step in base units.
-func (s Style) lengthStep() Number {
+// LengthStep is the least step of a length that is shown, in inches.
+func (s Style) LengthStep() Number {
 	u := s.lengthUnit()
 	if s.Step.middleSign() > 0 && s.Step.Exact() {
 		return s.Step.Mul(u.Factor)

@@ -1,0 +1,163 @@
+package audit
+
+import (
+	"slices"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/lang/diag"
+)
+
+// Lean is how far a cell moves for one small step of something that it rests on.
+type Lean struct {
+	Name     string
+	Sort     string // "ask", "rule" or "material"
+	At       diag.Span
+	Step     quantity.Number
+	StepType check.Type
+	Up       *quantity.Number // how far the cell moves for one step up; nil where it cannot be worked out there
+	Down     *quantity.Number
+}
+
+// most is the larger of the two moves, whichever way.
+func (l Lean) most() quantity.Number {
+	var m quantity.Number
+	for _, n := range []*quantity.Number{l.Up, l.Down} {
+		if n != nil && less(m, n.Abs()) {
+			m = n.Abs()
+		}
+	}
+	return m
+}
+
+// Sensitivity ranks what a cell rests on by how far the cell moves for one step: a length by the least step that the shop's page shows, a count by one,
+// anything else by a hundredth of itself. What does not move it is left out. The kind is the cell's.
+func Sensitivity(e *eval.Engine, o *check.Order, day int64, cell string) ([]Lean, check.Type, error) {
+	q, err := newQuestion(e, o, day, cell)
+	if err != nil {
+		return nil, check.Type{}, err
+	}
+	if o.HasDate {
+		day = o.Date
+	}
+	l := leaner{q: q, engine: e, order: o, day: day, cell: cell}
+	l.base, _ = q.value()
+	l.asks()
+	l.rules()
+	l.fields()
+	slices.SortStableFunc(l.found, func(a, b Lean) int {
+		order, _ := b.most().Cmp(a.most())
+		return order
+	})
+	return l.found, q.kind, nil
+}
+
+type leaner struct {
+	q      *question
+	engine *eval.Engine
+	order  *check.Order
+	day    int64
+	cell   string
+	base   quantity.Number
+	found  []Lean
+}
+
+// take keeps a lean that moves the cell.
+func (l *leaner) take(lean Lean) {
+	if sign, _ := lean.most().Sign(); sign > 0 {
+		l.found = append(l.found, lean)
+	}
+}
+
+// step is one step of something that now has a value.
+func (l *leaner) step(t check.Type, now quantity.Number) quantity.Number {
+	if t.Whole || t.IsLength() {
+		return smallStep(l.q.plan.Program(), t)
+	}
+	return now.Mul(quantity.Frac(1, 100)).Abs()
+}
+
+func (l *leaner) moved(y quantity.Number, ok bool) *quantity.Number {
+	if !ok {
+		return nil
+	}
+	d := y.Sub(l.base)
+	return &d
+}
+
+func (l *leaner) asks() {
+	for _, a := range l.q.plan.Recipe.Asks {
+		now, ok := l.q.current(a)
+		if a.Type.Base != check.Quantity || !ok {
+			continue
+		}
+		step := l.step(a.Type, now)
+		lean := Lean{Name: a.Name, Sort: "ask", At: a.At, Step: step, StepType: a.Type}
+		lean.Up = l.moved(l.q.with(a, now.Add(step)))
+		lean.Down = l.moved(l.q.with(a, now.Sub(step)))
+		l.q.with(a, now)
+		l.take(lean)
+	}
+}
+
+// rules moves each rule that takes nothing and gives a measure.
+func (l *leaner) rules() {
+	for _, r := range l.q.plan.Program().Rules {
+		if len(r.Params) > 0 || r.Result.Base != check.Quantity {
+			continue
+		}
+		v, fault := l.q.sheet.Scope(0).Eval(check.CallOf(r))
+		if fault != nil {
+			continue
+		}
+		step := l.step(r.Result, v.Num)
+		lean := Lean{Name: r.Name, Sort: "rule", At: r.At, Step: step, StepType: r.Result}
+		lean.Up = l.instead(eval.WhatIf{Rules: map[*check.Rule]check.Value{r: check.Num(v.Num.Add(step))}})
+		lean.Down = l.instead(eval.WhatIf{Rules: map[*check.Rule]check.Value{r: check.Num(v.Num.Sub(step))}})
+		l.take(lean)
+	}
+}
+
+// fields moves each measure of each material that the order takes.
+func (l *leaner) fields() {
+	for _, m := range l.materials() {
+		for i, f := range m.Kind.Fields {
+			v, ok := l.q.plan.Stock(m).Measure(f.Name)
+			if f.Type.Base != check.Quantity || !ok {
+				continue
+			}
+			step := l.step(f.Type, v)
+			key := eval.FieldOf{Material: m, Field: i}
+			lean := Lean{Name: m.Name + "." + f.Name, Sort: "material", At: m.At, Step: step, StepType: f.Type}
+			lean.Up = l.instead(eval.WhatIf{Fields: map[eval.FieldOf]check.Value{key: check.Num(v.Add(step))}})
+			lean.Down = l.instead(eval.WhatIf{Fields: map[eval.FieldOf]check.Value{key: check.Num(v.Sub(step))}})
+			l.take(lean)
+		}
+	}
+}
+
+// materials lists those that the order's cells hold.
+func (l *leaner) materials() []*check.Material {
+	var all []*check.Material
+	for i, s := range l.q.plan.Slots {
+		if s.Cell.Type.Base != check.OfMaterial {
+			continue
+		}
+		v, fault := l.q.sheet.Value(i)
+		if m := v.Material(); fault == nil && m != nil && !slices.Contains(all, m) {
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
+// instead works the cell out with some values in place of the book's.
+func (l *leaner) instead(w eval.WhatIf) *quantity.Number {
+	e := &eval.Engine{Program: l.engine.Program, Limits: l.engine.Limits, Lay: l.engine.Lay, WhatIf: w}
+	q, err := newQuestion(e, l.order, l.day, l.cell)
+	if err != nil {
+		return nil
+	}
+	return l.moved(q.value())
+}

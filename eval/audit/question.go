@@ -1,0 +1,109 @@
+package audit
+
+import (
+	"fmt"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/lang/diag"
+)
+
+// question works one cell of one order out for other values of an ask.
+type question struct {
+	engine *eval.Engine
+	sheet  *eval.Sheet
+	plan   *eval.Plan
+	slot   int    // of the cell; -1 where it is a fact of the whole result
+	fact   string // its name then
+	kind   check.Type
+}
+
+// ask makes a question about a cell, a line of the price, or another fact of an order ("buy.NAME").
+func newQuestion(e *eval.Engine, o *check.Order, day int64, cell string) (*question, error) {
+	if o.Recipe == nil || o.Bad {
+		return nil, fmt.Errorf("order %s cannot be worked out", o.ID)
+	}
+	if o.HasDate {
+		day = o.Date
+	}
+	q := &question{engine: e, plan: e.Plan(o.Recipe, day, o)}
+	q.sheet = q.plan.NewSheet()
+	q.sheet.Fill(o)
+	q.slot = q.plan.Slot(cell)
+	if q.slot >= 0 && q.plan.PriceSlot(&check.Cell{}) > q.slot {
+		q.kind = q.plan.Slots[q.slot].Cell.Type
+		if q.kind.Base != check.Quantity {
+			return nil, fmt.Errorf("%s is no measure but %s", cell, q.kind)
+		}
+		return q, nil
+	}
+	return q, q.findFact(cell)
+}
+
+// findFact looks a name up among what the whole result comes to.
+func (q *question) findFact(name string) error {
+	q.slot, q.fact = -1, name
+	r, _ := q.engine.Finish(q.sheet)
+	var names []string
+	for _, f := range Facts(r, nil) {
+		if f.Name == name && f.Type.Base == check.Quantity {
+			q.kind = f.Type
+			return nil
+		}
+		names = append(names, f.Name)
+	}
+	for _, s := range q.plan.Slots {
+		names = append(names, s.Name)
+	}
+	if near := check.Nearest(name, names); near != "" {
+		return fmt.Errorf("there is no cell called %s; did you mean %s?", name, near)
+	}
+	return fmt.Errorf("there is no cell called %s", name)
+}
+
+// value gives the cell as the sheet now stands; false where the order is refused or the cell cannot be worked out.
+func (q *question) value() (quantity.Number, bool) {
+	if len(q.sheet.Refused()) > 0 {
+		return quantity.Number{}, false
+	}
+	if q.slot >= 0 {
+		v, fault := q.sheet.Value(q.slot)
+		return v.Num, fault == nil
+	}
+	r, problems := q.engine.Finish(q.sheet)
+	if len(problems) > 0 {
+		return quantity.Number{}, false
+	}
+	f, ok := byName(Facts(r, nil))[q.fact]
+	return f.Value.Num, ok
+}
+
+// with gives the cell for another value of an ask.
+func (q *question) with(ask *check.Cell, x quantity.Number) (quantity.Number, bool) {
+	q.sheet.Set(&check.Cell{Name: ask.Name, At: ask.At, Type: ask.Type, Index: ask.Index, Expr: check.Literal(check.Num(x), ask.Type, diag.Span{})})
+	return q.value()
+}
+
+// current gives an ask's value as the order has it.
+func (q *question) current(ask *check.Cell) (quantity.Number, bool) {
+	v, fault := q.sheet.Value(ask.Index)
+	return v.Num, fault == nil
+}
+
+// askCalled finds an ask of a recipe that is a measure or a count.
+func askCalled(r *check.Recipe, name string) (*check.Cell, error) {
+	var names []string
+	for _, a := range r.Asks {
+		if a.Name == name && a.Type.Base == check.Quantity {
+			return a, nil
+		}
+		if a.Type.Base == check.Quantity {
+			names = append(names, a.Name)
+		}
+	}
+	if near := check.Nearest(name, names); near != "" {
+		return nil, fmt.Errorf("%s asks for no measure called %s; did you mean %s?", r.Name, name, near)
+	}
+	return nil, fmt.Errorf("%s asks for no measure called %s", r.Name, name)
+}
