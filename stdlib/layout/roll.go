@@ -20,7 +20,7 @@ func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Res
 		return Result{}, fmt.Errorf("pieces: %w", err)
 	}
 	job := &rollJob{roll: roll, pieces: pieces, joined: make([]int, len(pieces)), clock: newClock(ctx, effort)}
-	job.result = Result{Form: FormRoll, Wide: roll.Wide, Repeat: roll.Repeat}
+	job.result = Result{Form: FormRoll, Wide: roll.Wide, Repeat: roll.Repeat, Flaws: roll.Flaws, Remnants: roll.Remnants}
 	job.result.Sheets = []Sheet{{Name: roll.Name, Stock: -1, Wide: roll.Wide}}
 	job.gather()
 	job.fillRemnants()

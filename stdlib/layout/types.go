@@ -194,6 +194,8 @@ type Result struct {
 	Sheets          []Sheet
 	Placed          []Placed
 	Offcuts         []Offcut
+	Flaws           []Rect    // on the roll, as given
+	Remnants        []Remnant // as given; Sheets from 1 on
 	Unplaced        []Unplaced
 	SetBy           []string // the pieces that set the length, in order of position
 	BoundRests      string   // what the bound rests on
