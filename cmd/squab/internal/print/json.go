@@ -191,7 +191,9 @@ func (m maker) length(n quantity.Number) Quantity { return m.quantity(n, check.L
 
 func (m maker) money(n quantity.Number) Quantity { return m.quantity(n, check.MoneyType()) }
 
-func (m maker) plain(n quantity.Number) Quantity { return m.quantity(n, check.Type{Base: check.Quantity}) }
+func (m maker) plain(n quantity.Number) Quantity {
+	return m.quantity(n, check.Type{Base: check.Quantity})
+}
 
 // ResultOf makes an order's result ready for JSON.
 func ResultOf(program *check.Program, r *eval.Result) Order {

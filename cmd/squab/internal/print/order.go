@@ -353,3 +353,16 @@ func (w *orderWriter) footnote() {
 		hang(&w.b, "", "~ is shown rounded; squab why tells the exact value.")
 	}
 }
+
+// Together writes the layouts of several orders in one; nothing where there are none.
+func (p Page) Together(program *check.Program, layouts []eval.Layout) string {
+	if len(layouts) == 0 {
+		return ""
+	}
+	w := orderWriter{page: p, program: program}
+	w.heading("ALL ORDERS TOGETHER")
+	for _, l := range layouts {
+		hang(&w.b, "  ", l.Material.Name+": "+w.layout(l))
+	}
+	return w.b.String()
+}

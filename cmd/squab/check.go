@@ -1,0 +1,87 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/lang/diag"
+	"squab/stdlib"
+)
+
+func checkVerb() *verb {
+	return &verb{name: "check", args: "FILE...", about: "tell every problem in the files; no order is worked out", run: (*command).check, help: `
+Reads the files together with the trade library and tells every problem in them, with its place: names,
+kinds and units, cycles, tables with gaps, amendments that clash. No order is worked out.
+
+  squab check rules/                     every *.squab file of a folder
+  squab check rules/ --format json       for an editor or a script
+  cat house.squab | squab check -        standard input`}
+}
+
+func (c *command) check(args []string) error {
+	var f bookFlags
+	var o outFlags
+	f.add(c.flags)
+	o.add(c.flags, "text or json")
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	if o.format != "text" && o.format != "json" {
+		return misuse("--format is text or json, not %q", o.format)
+	}
+	out, err := c.output(&o)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.checkTo(out, paths, &f, o.format))
+}
+
+func (c *command) checkTo(out io.Writer, paths []string, f *bookFlags, format string) error {
+	book, err := load.Open(paths, load.Options{MaxFile: int64(f.maxFile), Stdin: c.in, Library: stdlib.AddTo})
+	if err != nil {
+		return err
+	}
+	text := checkJSON(book)
+	if format == "text" {
+		if err := c.tell(c.errPage.Problems(book.Files, book.Problems)); err != nil {
+			return err
+		}
+		text = checkWords(book)
+	}
+	if err := writeAll(out, text); err != nil {
+		return err
+	}
+	if book.Errors() > 0 {
+		return errProblems
+	}
+	return nil
+}
+
+func checkJSON(book *load.Book) string {
+	return string(print.Line(struct {
+		Schema   int             `json:"schema"`
+		Rules    string          `json:"rules"`
+		Problems []print.Problem `json:"problems"`
+	}{print.Schema, book.Fingerprint, print.ProblemList(book.Files, book.Problems)})) + "\n"
+}
+
+// checkWords says in a line what was found.
+func checkWords(book *load.Book) string {
+	files := 0
+	for _, s := range book.Files.Sources() {
+		if s.Layer != diag.Trade {
+			files++
+		}
+	}
+	p := book.Program
+	if n := len(book.Problems); n > 0 {
+		errs := book.Errors()
+		return fmt.Sprintf("%s and %s in %s.\n", counted(errs, "error"), counted(n-errs, "warning"), counted(files, "file"))
+	}
+	parts := []string{counted(len(p.Rules), "rule"), counted(len(p.Materials), "material"), counted(len(p.Recipes), "recipe"), counted(len(p.Orders), "order"), counted(len(p.Proofs), "proof")}
+	return fmt.Sprintf("No problems in %s, with the trade library %s.\n", counted(files, "file"), strings.Join(parts, ", "))
+}

@@ -1,0 +1,182 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/eval/check"
+	"squab/stdlib"
+)
+
+// streams is what a run talks to.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+	now      func() time.Time
+}
+
+// The exit statuses.
+const (
+	statusWell     = 0
+	statusProblems = 1
+	statusMisused  = 2
+	statusFile     = 3
+)
+
+// errProblems says that something was wrong in what was read, and that it has been told.
+var errProblems = errors.New("there were problems")
+
+// misused is an error in how the command was used.
+type misused struct{ why string }
+
+func (m misused) Error() string { return m.why }
+
+func misuse(format string, args ...any) error { return misused{fmt.Sprintf(format, args...)} }
+
+// command is one run of one verb.
+type command struct {
+	streams
+	ctx     context.Context
+	verb    *verb
+	flags   *pflag.FlagSet
+	stdout  *bufio.Writer
+	page    print.Page // for standard output
+	errPage print.Page // for standard error
+}
+
+// verb is one thing that squab does.
+type verb struct {
+	name, args, about string
+	help              string // what it teaches, with examples
+	run               func(*command, []string) error
+}
+
+func verbs() []*verb {
+	return []*verb{cutVerb(), whyVerb(), checkVerb(), proveVerb(), tidyVerb(), startVerb()}
+}
+
+// run carries a command line out and gives the exit status.
+func run(ctx context.Context, args []string, s streams) int {
+	if len(args) == 0 {
+		fmt.Fprint(s.err, overview())
+		return statusMisused
+	}
+	if args[0] == "help" {
+		args = append(args[1:len(args):len(args)], "--help")
+	}
+	if isHelp(args[0]) {
+		return status(nil, s, writeAll(s.out, overview()))
+	}
+	for _, v := range verbs() {
+		if v.name == args[0] {
+			return runVerb(ctx, v, args[1:], s)
+		}
+	}
+	return status(nil, s, unknownVerb(args[0]))
+}
+
+func isHelp(arg string) bool { return arg == "--help" || arg == "-h" }
+
+func unknownVerb(name string) error {
+	var names []string
+	for _, v := range verbs() {
+		names = append(names, v.name)
+	}
+	if near := check.Nearest(name, names); near != "" {
+		return misuse("squab has no command %q; did you mean %s?", name, near)
+	}
+	return misuse("squab has no command %q; squab --help lists them", name)
+}
+
+func runVerb(ctx context.Context, v *verb, args []string, s streams) int {
+	c := &command{streams: s, ctx: ctx, verb: v, flags: pflag.NewFlagSet(v.name, pflag.ContinueOnError), stdout: bufio.NewWriterSize(s.out, 1<<16)}
+	c.flags.SetOutput(io.Discard)
+	c.page.Colour, c.errPage.Colour = isTerminal(s.out), isTerminal(s.err)
+	err := v.run(c, args)
+	if errors.Is(err, pflag.ErrHelp) {
+		err = writeAll(c.stdout, helpOf(v, c.flags))
+	}
+	if flushed := c.stdout.Flush(); flushed != nil {
+		err = flushed
+	}
+	return status(v, s, err)
+}
+
+// parse reads the flags and gives the other arguments; at least least of them.
+func (c *command) parse(args []string, least int) ([]string, error) {
+	if err := c.flags.Parse(args); err != nil {
+		if errors.Is(err, pflag.ErrHelp) {
+			return nil, err
+		}
+		return nil, misused{err.Error()}
+	}
+	if c.flags.NArg() < least {
+		return nil, misuse("squab %s wants %s", c.verb.name, c.verb.args)
+	}
+	return c.flags.Args(), nil
+}
+
+// status tells of an error, and gives the exit status that it calls for. A reader that has gone away is no error.
+func status(v *verb, s streams, err error) int {
+	var wrong misused
+	switch {
+	case err == nil, errors.Is(err, syscall.EPIPE), errors.Is(err, io.ErrClosedPipe):
+		return statusWell
+	case errors.Is(err, errProblems):
+		return statusProblems
+	case errors.As(err, &wrong):
+		fmt.Fprintf(s.err, "squab: %v\n", err)
+		if v != nil {
+			fmt.Fprintf(s.err, "squab %s --help shows how it is used\n", v.name)
+		}
+		return statusMisused
+	}
+	fmt.Fprintf(s.err, "squab: %s\n", strings.ReplaceAll(err.Error(), "\n", "\nsquab: "))
+	return statusFile
+}
+
+func writeAll(w io.Writer, text string) error {
+	_, err := io.WriteString(w, text)
+	return err
+}
+
+// isTerminal reports whether colour may be written: to a terminal that can show it, unless NO_COLOR says otherwise.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && f.Name() != os.DevNull
+}
+
+// open reads and checks a book, and tells what is wrong with it.
+func (c *command) open(paths []string, f *bookFlags) (*load.Book, error) {
+	book, err := load.Open(paths, load.Options{MaxFile: int64(f.maxFile), Stdin: c.in, Library: stdlib.AddTo})
+	if err != nil {
+		return nil, err
+	}
+	return book, c.tell(c.errPage.Problems(book.Files, book.Problems))
+}
+
+// tell writes to standard error, after what standard output is still owed.
+func (c *command) tell(text string) error {
+	if text == "" {
+		return nil
+	}
+	if err := c.stdout.Flush(); err != nil {
+		return err
+	}
+	return writeAll(c.err, text)
+}

@@ -1,0 +1,229 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime"
+
+	"squab/cmd/squab/internal/load"
+	"squab/eval"
+	"squab/lang/diag"
+	"squab/stdlib"
+	"squab/stdlib/layout"
+)
+
+func cutVerb() *verb {
+	return &verb{name: "cut", args: "FILE...", about: "work orders out: cut list, marks, material, labour, price, cautions", run: (*command).cut, help: `
+Works out every order in the files: cut list, marks, material, buying list, labour, price, steps and
+cautions. An order with a problem is refused and told of; the others are cut.
+
+  squab cut rules/                                       every order in a folder of *.squab files
+  squab cut rules/ --order 1042 --set '1042.wide=48 in'  one order, as if it were wider
+  squab cut rules/ --orders week.csv --recipe boxed_cushion --format json --out week.json
+
+In a CSV file of orders the heading names the columns: order, title, off, date, and one for each thing
+that the recipe asks; JSON lines have these as keys. An empty field leaves an ask to its default.`}
+}
+
+// cutFlags are the flags of cut.
+type cutFlags struct {
+	orderFlags
+	outFlags
+	jobs     int
+	together bool
+	byArea   bool
+	effort   int64
+}
+
+func (c *command) cutFlags(f *cutFlags) {
+	f.orderFlags.add(c.flags)
+	f.outFlags.add(c.flags, "text, json, csv (the cut list) or jsonl (an order a line)")
+	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side")
+	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one")
+	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
+	c.flags.Int64Var(&f.effort, "effort", 0, "how hard to search for a layout, in placements tried (default 2000000)")
+}
+
+func (c *command) cut(args []string) error {
+	var f cutFlags
+	c.cutFlags(&f)
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	if err := f.settle(c.now); err != nil {
+		return err
+	}
+	if f.jobs < 1 || f.effort < 0 {
+		return misuse("--jobs and --effort are whole numbers from 1 up")
+	}
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.cutTo(out, paths, &f))
+}
+
+func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
+	book, err := c.open(paths, &f.bookFlags)
+	if err != nil {
+		return err
+	}
+	fm, err := c.form(f.format, book)
+	if err != nil {
+		return err
+	}
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return err
+	}
+	defer src.close()
+	r := &cutting{command: c, out: out, book: book, src: src, form: fm, flags: f, engine: engineFor(book, f)}
+	return r.run()
+}
+
+func engineFor(book *load.Book, f *cutFlags) *eval.Engine {
+	e := &eval.Engine{Program: book.Program}
+	if !f.byArea {
+		e.Lay = stdlib.Lay(layout.Effort{Work: f.effort, Workers: 1})
+	}
+	return e
+}
+
+// cutting is one run of cut.
+type cutting struct {
+	*command
+	out     io.Writer
+	book    *load.Book
+	src     *source
+	form    form
+	flags   *cutFlags
+	engine  *eval.Engine
+	tally   tally
+	refused []string
+	kept    []*eval.Result // for laying out together
+}
+
+// tally counts the orders: all of them are cut or refused.
+type tally struct {
+	cut, refused int
+	refusedIDs   []string
+}
+
+func (r *cutting) run() error {
+	if err := writeAll(r.out, r.form.begin); err != nil {
+		return err
+	}
+	err := inOrder(r.ctx, r.src.jobs(), r.flags.jobs, r.work, r.emit)
+	if errors.Is(err, context.Canceled) {
+		return errors.New("interrupted")
+	}
+	if err != nil {
+		return err
+	}
+	return r.finish()
+}
+
+// work is done by several workers at once.
+func (r *cutting) work(j job) outcome {
+	if len(j.problems) > 0 || j.order == nil {
+		return r.refuse(j)
+	}
+	result, problems := r.engine.Work(j.order, r.src.day(j.order))
+	if len(problems) > 0 || result == nil {
+		j.problems = j.placed(problems)
+		return r.refuse(j)
+	}
+	return outcome{job: j, result: result, text: r.form.order(result)}
+}
+
+func (r *cutting) refuse(j job) outcome {
+	o := outcome{job: j}
+	if r.form.refused != nil {
+		o.text = r.form.refused(j, j.problems)
+	}
+	return o
+}
+
+// emit is called for each order in turn.
+func (r *cutting) emit(o outcome) error {
+	if o.result == nil {
+		return r.emitRefused(o)
+	}
+	if r.flags.together {
+		r.kept = append(r.kept, o.result)
+	}
+	if r.tally.cut > 0 {
+		o.text = r.form.between + o.text
+	}
+	r.tally.cut++
+	return writeAll(r.out, o.text)
+}
+
+func (r *cutting) emitRefused(o outcome) error {
+	r.tally.refuse(o.id)
+	if r.form.apart {
+		r.refused = append(r.refused, o.text)
+	} else if err := writeAll(r.out, o.text); err != nil {
+		return err
+	}
+	if o.told {
+		return nil
+	}
+	return r.tell(fmt.Sprintf("order %s is refused:\n", cleanID(o.id)) + r.errPage.Problems(r.book.Files, o.problems))
+}
+
+// finish writes what comes after the orders, and tells what was wrong with where they came from.
+func (r *cutting) finish() error {
+	together, problems := r.layTogether()
+	if err := writeAll(r.out, r.form.end(r.refused, together, r.tally)); err != nil {
+		return err
+	}
+	if r.src.reader != nil {
+		problems = append(problems, r.src.reader.Problems()...)
+	}
+	if err := r.tell(r.errPage.Problems(r.book.Files, problems)); err != nil {
+		return err
+	}
+	if r.src.reader != nil && r.src.reader.Err() != nil {
+		return r.src.reader.Err()
+	}
+	if err := r.src.missing(); err != nil {
+		return err
+	}
+	if r.tally.refused > 0 || r.book.Errors() > 0 || hasErrors(problems) {
+		return errProblems
+	}
+	return nil
+}
+
+func (r *cutting) layTogether() ([]eval.Layout, []diag.Diagnostic) {
+	if len(r.kept) == 0 {
+		return nil, nil
+	}
+	layouts, err := stdlib.Together(r.kept, layout.Effort{Work: r.flags.effort})
+	if err != nil {
+		return layouts, []diag.Diagnostic{{Code: "layout", Message: err.Error()}}
+	}
+	return layouts, nil
+}
+
+func hasErrors(problems []diag.Diagnostic) bool {
+	for _, d := range problems {
+		if d.Severity == diag.Error {
+			return true
+		}
+	}
+	return false
+}
+
+// maxRefusedNamed is how many refused orders the last line names.
+const maxRefusedNamed = 20
+
+func (t *tally) refuse(id string) {
+	if t.refused++; t.refused <= maxRefusedNamed {
+		t.refusedIDs = append(t.refusedIDs, cleanID(id))
+	}
+}

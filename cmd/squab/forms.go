@@ -1,0 +1,66 @@
+package main
+
+import (
+	"strings"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/eval"
+	"squab/lang/diag"
+)
+
+// form is how a run of orders is written out.
+type form struct {
+	begin   string
+	between string // before every order but the first
+	order   func(*eval.Result) string
+	refused func(job, []diag.Diagnostic) string // nil where standard output says nothing of it
+	apart   bool                                // the refused are written together at the end
+	end     func(refused []string, together []eval.Layout, t tally) string
+}
+
+func (c *command) form(name string, book *load.Book) (form, error) {
+	program := book.Program
+	switch name {
+	case "text":
+		return form{
+			between: "\n" + strings.Repeat("─", 80) + "\n\n",
+			order:   func(r *eval.Result) string { return c.page.Order(program, r) },
+			end: func(_ []string, together []eval.Layout, t tally) string {
+				return c.page.Together(program, together) + t.closing()
+			},
+		}, nil
+	case "json":
+		return jsonForm(book), nil
+	case "jsonl":
+		return form{
+			order:   func(r *eval.Result) string { return string(print.Line(print.ResultOf(program, r))) + "\n" },
+			refused: func(j job, problems []diag.Diagnostic) string { return refusedLine(book, j, problems) + "\n" },
+			end:     func([]string, []eval.Layout, tally) string { return "" },
+		}, nil
+	case "csv":
+		return form{
+			begin: print.CSVHead,
+			order: func(r *eval.Result) string { return print.CSVPieces(program, r) },
+			end:   func([]string, []eval.Layout, tally) string { return "" },
+		}, nil
+	}
+	return form{}, misuse("--format is text, json, csv or jsonl, not %q", name)
+}
+
+func jsonForm(book *load.Book) form {
+	return form{
+		begin:   `{"schema":1,"rules":"` + book.Fingerprint + `","orders":[`,
+		between: ",",
+		order:   func(r *eval.Result) string { return "\n" + string(print.Line(print.ResultOf(book.Program, r))) },
+		refused: func(j job, problems []diag.Diagnostic) string { return "\n" + refusedLine(book, j, problems) },
+		apart:   true,
+		end: func(refused []string, together []eval.Layout, _ tally) string {
+			return "\n],\"refused\":[" + strings.Join(refused, ",") + "],\"together\":" + string(print.Line(print.LayoutsOf(book.Program, together))) + "}\n"
+		},
+	}
+}
+
+func refusedLine(book *load.Book, j job, problems []diag.Diagnostic) string {
+	return string(print.Line(print.Refused{Order: j.id, Problems: print.ProblemList(book.Files, problems)}))
+}

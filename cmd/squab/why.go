@@ -1,0 +1,125 @@
+package main
+
+import (
+	"io"
+	"strings"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/eval"
+	"squab/eval/trace"
+)
+
+func whyVerb() *verb {
+	return &verb{name: "why", args: "CELL FILE...", about: "tell how a number came about, down to the rules and the order's own sizes", run: (*command).why, help: `
+Tells how the value of a cell came about: the formula, what went into it, which case or table row was
+chosen and why the ones before it were not, what was rounded away, down to the house's rules with their
+reasons and the order's own sizes.
+
+  squab why skin.wide rules/ --order 1042        the width to which the cover is cut
+  squab why 'buttons[3].x' rules/ --order 1042   where the third button stands
+  squab why price.total rules/ --order 1042      the price; buy.NAME and work.NAME are its lines
+
+Where the files hold one order only, --order may be left out.`}
+}
+
+// traceWidth is how wide a trace is written.
+const traceWidth = 80
+
+func (c *command) why(args []string) error {
+	var f cutFlags
+	f.orderFlags.add(c.flags)
+	f.outFlags.add(c.flags, "text or json")
+	paths, err := c.parse(args, 2)
+	if err != nil {
+		return err
+	}
+	if err := f.settle(c.now); err != nil {
+		return err
+	}
+	if f.format != "text" && f.format != "json" {
+		return misuse("--format is text or json, not %q", f.format)
+	}
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.whyTo(out, paths[0], paths[1:], &f))
+}
+
+func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags) error {
+	book, err := c.open(paths, &f.bookFlags)
+	if err != nil {
+		return err
+	}
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return err
+	}
+	defer src.close()
+	j, err := theOrder(src)
+	if err != nil {
+		return err
+	}
+	result, err := c.workOne(book, src, j, f)
+	if err != nil {
+		return err
+	}
+	node, err := trace.Explain(result.Sheet, result, cell)
+	if err != nil {
+		return misuse("%v", err)
+	}
+	if err := writeAll(out, c.whyText(book, node, f.format)); err != nil {
+		return err
+	}
+	if book.Errors() > 0 {
+		return errProblems
+	}
+	return nil
+}
+
+func (c *command) whyText(book *load.Book, node *trace.Node, format string) string {
+	if format == "json" {
+		return string(print.Line(print.WhyOf(book.Program, node))) + "\n"
+	}
+	return trace.Text(node, book.Files, traceWidth)
+}
+
+// theOrder finds the one order that is asked about.
+func theOrder(src *source) (job, error) {
+	var only job
+	var ids []string
+	for j := range src.jobs() {
+		if ids = append(ids, cleanID(j.id)); len(ids) > maxRefusedNamed {
+			break
+		}
+		only = j
+	}
+	if err := src.missing(); err != nil {
+		return job{}, err
+	}
+	switch len(ids) {
+	case 0:
+		return job{}, misuse("the files hold no order to ask about")
+	case 1:
+		return only, nil
+	}
+	return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
+}
+
+// workOne works the order out, or tells why it is refused.
+func (c *command) workOne(book *load.Book, src *source, j job, f *cutFlags) (*eval.Result, error) {
+	if len(j.problems) == 0 && j.order != nil {
+		result, problems := engineFor(book, f).Work(j.order, src.day(j.order))
+		if len(problems) == 0 && result != nil {
+			return result, nil
+		}
+		j.problems = j.placed(problems)
+	}
+	if !j.told {
+		if err := c.tell(c.errPage.Problems(book.Files, j.problems)); err != nil {
+			return nil, err
+		}
+	}
+	return nil, errProblems
+}

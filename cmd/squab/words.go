@@ -1,0 +1,50 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// closing is the last line of a run: every order is in it.
+func (t tally) closing() string {
+	if t.cut+t.refused == 0 {
+		return "There are no orders.\n"
+	}
+	line := fmt.Sprintf("%s: %d cut, %d refused", counted(t.cut+t.refused, "order"), t.cut, t.refused)
+	if t.refused > 0 {
+		line += " (" + strings.Join(t.refusedIDs, ", ")
+		if more := t.refused - len(t.refusedIDs); more > 0 {
+			line += fmt.Sprintf(" and %d more", more)
+		}
+		line += ")"
+	}
+	if t.cut > 0 {
+		line = "\n" + line
+	}
+	return line + ".\n"
+}
+
+func counted(n int, what string) string {
+	s := strconv.Itoa(n) + " " + what
+	if n != 1 {
+		s += "s"
+	}
+	return s
+}
+
+// cleanID shows an order's id on one line.
+func cleanID(id string) string {
+	const most = 60
+	id = strings.Map(func(r rune) rune {
+		if unicode.IsPrint(r) {
+			return r
+		}
+		return unicode.ReplacementChar
+	}, id)
+	if runes := []rune(id); len(runes) > most {
+		return string(runes[:most]) + "…"
+	}
+	return id
+}
