@@ -85,6 +85,9 @@ func (s *sheetBeam) run() (sheetPlan, bool) {
 		s.pool = s.pool[:0]
 		for i := range s.level {
 			s.expand(int32(i))
+			if s.meter.spent() {
+				return sheetPlan{}, false
+			}
 		}
 		if s.meter.spent() || len(s.pool) == 0 {
 			return sheetPlan{}, false
@@ -248,7 +251,7 @@ func (s *sheetBeam) keep() {
 	clear(s.seen)
 	var next []sheetNode
 	for i := range s.pool {
-		if len(next) >= s.width {
+		if len(next) >= s.width || s.meter.spent() {
 			break
 		}
 		n, _ := s.after(&s.level[s.pool[i].parent], &s.pool[i])

@@ -78,7 +78,7 @@ func (a *cuts) add(c *cutting, p pattern, times int) {
 const fillNodes = 1500
 
 // fullest fills a stick as full as it can, long pieces first.
-func (c *cutting) fullest(n need, values []int64, stock int) (pattern, int64) {
+func (c *cutting) fullest(n need, values []int64, stock int, m *meter) (pattern, int64) {
 	k := &knapsack{c: c, values: values, most: n.demand, limit: fillNodes, enough: noWall, have: make([]int, len(c.setup))}
 	for i := range c.kinds {
 		if n.demand[i] > 0 && c.kinds[i].take <= c.holds[stock] {
@@ -87,6 +87,7 @@ func (c *cutting) fullest(n need, values []int64, stock int) (pattern, int64) {
 	}
 	slices.SortFunc(k.order, k.denser)
 	k.search(0, c.holds[stock])
+	m.count(k.nodes)
 	return pattern{stock, sortedEntries(k.found)}, k.best
 }
 
@@ -107,7 +108,7 @@ func (c *cutting) greedy(done cuts, n need, values []int64, m *meter) cuts {
 				continue
 			}
 			m.count(int64(len(c.kinds)) + 20)
-			p, value := c.fullest(n, values, s)
+			p, value := c.fullest(n, values, s, m)
 			if value > 0 && (best.stock < 0 || cmpProducts(value, c.costs[best.stock], worth, c.costs[s]) > 0) {
 				best, worth = p, value
 			}

@@ -83,7 +83,7 @@ func (c *cutting) mostValue(values []int64, most []int, holds, enough int64, m *
 	}
 	slices.SortFunc(k.order, k.denser)
 	k.search(0, holds)
-	m.count(k.nodes / 8)
+	m.count(k.nodes)
 	if k.nodes < k.limit || k.best > enough {
 		return worth{append(k.others, k.found), k.best, k.nodes < k.limit}
 	}
@@ -106,7 +106,7 @@ func (k *knapsack) denser(a, b int) int {
 }
 
 func (k *knapsack) search(depth int, room int64) {
-	if k.nodes++; k.nodes == lookupNodes {
+	if k.nodes++; k.nodes == lookupNodes && k.limit > fillNodes {
 		k.buildLookup()
 	}
 	if k.value > k.best {
