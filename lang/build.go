@@ -63,7 +63,7 @@ func (g *paramSyntax) param() *Param {
 	if p.Kind != nil {
 		p.At = p.At.To(p.Kind.At)
 	}
-	for _, e := range []Expr{p.To, p.Default} {
+	for _, e := range []Expr{p.From, p.To, p.Default} {
 		if e != nil {
 			p.At = p.At.To(e.Span())
 		}
@@ -104,7 +104,7 @@ func cellsOf(all []*cellSyntax) []*Cell {
 func (r *reader) text(e Expr, what string) *TextExpr {
 	text, ok := e.(*TextExpr)
 	if !ok && e != nil {
-		r.problems.Error("text-expected", e.Span(), what+" is a text in quotation marks")
+		r.problem("text-expected", e.Span(), what+" is a text in quotation marks")
 	}
 	return text
 }

@@ -76,14 +76,14 @@ func (r *reader) wantBody(s *section, headRead bool) {
 // refuseBody reports braces where none belong, and passes over what is in them.
 func (r *reader) refuseBody(s *section, headRead bool) {
 	if headRead && s.brace > 0 {
-		r.problems.Error("body-misplaced", spanOf(&r.tokens[s.brace]), `nothing in braces belongs to "`+r.word+`" here`)
+		r.problem("body-misplaced", spanOf(&r.tokens[s.brace]), `nothing in braces belongs to "`+r.word+`" here`)
 	}
 }
 
 func (r *reader) missingAfter(at stretch, code, what string) *diag.Diagnostic {
 	last := &r.tokens[at.to-1]
 	end := endOf(last)
-	return r.problems.Error(code, diag.Span{Start: end, End: end}, what+" expected after "+shown(last))
+	return r.problem(code, diag.Span{Start: end, End: end}, what+" expected after "+shown(last))
 }
 
 func (r *reader) unit(s *section) Decl {
@@ -129,7 +129,7 @@ func (r *reader) oneOfTwo(s *section, headRead, amend bool, given *lexer.Token, 
 	switch {
 	case !headRead || amend == (given == nil):
 	case amend:
-		r.problems.Error("amend-form", spanOf(given), "an amendment cannot change the "+what).Fix(`leave out ": ` + given.Value + `"`)
+		r.problem("amend-form", spanOf(given), "an amendment cannot change the "+what).Fix(`leave out ": ` + given.Value + `"`)
 	default:
 		r.missingAfter(stretch{s.head.from, s.head.from + 2}, "colon-expected", `":" and the `+what+`,`)
 	}
@@ -137,7 +137,8 @@ func (r *reader) oneOfTwo(s *section, headRead, amend bool, given *lexer.Token, 
 
 func (r *reader) fillParam(p *Param, line stretch, read bool) *Param {
 	if !read && p.Kind == nil {
-		p.Default = &Bad{At: r.spanOf(line)}
+		p.At = r.spanOf(line)
+		p.Default = &Bad{At: p.At}
 	}
 	return p
 }
@@ -163,7 +164,7 @@ func (r *reader) refuseWindow(amend bool, w *windowSyntax) {
 		given = w.Until
 	}
 	if !amend && given != nil {
-		r.problems.Error("date-without-amend", spanOf(given), "only an amendment holds from or until a date").
+		r.problem("date-without-amend", spanOf(given), "only an amendment holds from or until a date").
 			Fix("declare it without dates, and amend it from the date on")
 	}
 }
@@ -208,7 +209,7 @@ func (r *reader) order(s *section) Decl {
 	d := &OrderDecl{At: r.whole(s), ID: idOf(&g.ID), Title: quoteOf(g.Title)}
 	d.Make, d.Stmts = r.made(s)
 	if ok && d.Make == nil && !r.faulty(d.At) {
-		r.problems.Error("make-missing", r.spanOf(s.head), "the order does not say what it makes").Fix("add a line: make RECIPE")
+		r.problem("make-missing", r.spanOf(s.head), "the order does not say what it makes").Fix("add a line: make RECIPE")
 	}
 	if g.ID.Type == 0 {
 		return nil
@@ -245,7 +246,7 @@ func (r *reader) made(s *section) (made *Make, others []Stmt) {
 		}
 		m := r.make(line)
 		if made != nil && m != nil {
-			r.problems.Error("make-twice", m.At, "a second recipe is made here").Note(made.At, "the first").
+			r.problem("make-twice", m.At, "a second recipe is made here").Note(made.At, "the first").
 				Fix("give each recipe an order of its own, or join them with part in a recipe")
 			continue
 		}

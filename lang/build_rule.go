@@ -69,7 +69,7 @@ func (r *reader) cases(s *section) *Body {
 
 func (r *reader) wantCases(b *Body, s *section) {
 	if len(b.Cases) == 0 && !r.faulty(b.At) && r.allLocals(s) {
-		r.problems.Error("cases-missing", spanOf(&r.tokens[s.close]), "the rule has no case that gives its value").
+		r.problem("cases-missing", spanOf(&r.tokens[s.close]), "the rule has no case that gives its value").
 			Fix("end it with: FORMULA otherwise")
 	}
 }
@@ -139,7 +139,7 @@ func (r *reader) tableForm(s *section, g *tableSyntax) {
 	case !g.Amend && g.Kind == nil:
 		r.missingAfter(s.head, "colon-expected", `":" and the kind of what the table gives`)
 	case g.Amend && (g.Kind != nil || len(g.Params) > 0 || g.Hit != nil):
-		r.problems.Error("amend-form", r.spanOf(s.head), "an amendment of a table has rows alone: its parameters and its kind stay").
+		r.problem("amend-form", r.spanOf(s.head), "an amendment of a table has rows alone: its parameters and its kind stay").
 			Fix("write: amend table " + g.Name.Value)
 	}
 }
@@ -147,7 +147,7 @@ func (r *reader) tableForm(s *section, g *tableSyntax) {
 func (r *reader) rows(s *section, d *TableDecl) {
 	if len(s.lines) == 0 {
 		if s.close > 0 {
-			r.problems.Error("heading-missing", spanOf(&r.tokens[s.close]), "the table has no heading").
+			r.problem("heading-missing", spanOf(&r.tokens[s.close]), "the table has no heading").
 				Fix("its first line names the parameters and gives: cord | gives")
 		}
 		return
@@ -167,7 +167,7 @@ func (r *reader) heading(line stretch) []Name {
 	for _, h := range g.Names {
 		name := nameOf(&h.Name)
 		if seen[name.Text] {
-			r.problems.Error("heading-twice", name.At, `the heading names "`+name.Text+`" twice`)
+			r.problem("heading-twice", name.At, `the heading names "`+name.Text+`" twice`)
 		}
 		seen[name.Text] = true
 		names = append(names, name)
@@ -202,7 +202,7 @@ func (r *reader) row(heading []Name, line stretch) *Row {
 
 func (r *reader) surplus(f *fieldSyntax) {
 	if f.test != nil {
-		r.problems.Error("row-too-long", f.test.At, "the row has more fields than the heading has names")
+		r.problem("row-too-long", f.test.At, "the row has more fields than the heading has names")
 	}
 }
 
@@ -226,7 +226,7 @@ func (r *reader) oneValue(test *Test) Expr {
 	if len(test.Values) == 1 {
 		return test.Values[0]
 	}
-	r.problems.Error("gives-one-value", test.At, "under gives stands one formula")
+	r.problem("gives-one-value", test.At, "under gives stands one formula")
 	return &Bad{At: test.At}
 }
 
@@ -236,7 +236,7 @@ func (r *reader) quoted(test *Test, what string) *Quote {
 			return plainQuote(text)
 		}
 	}
-	r.problems.Error("text-expected", test.At, what+" is a plain text in quotation marks")
+	r.problem("text-expected", test.At, what+" is a plain text in quotation marks")
 	return nil
 }
 

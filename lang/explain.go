@@ -37,7 +37,7 @@ func (r *reader) report(err error, line stretch) {
 	var trailing *trailingError
 	switch {
 	case errors.As(err, &known):
-		r.problems.Add(known.Diagnostic)
+		r.problem(known.Code, known.At, known.Message).Fix(known.Help)
 	case errors.As(err, &token):
 		m := &mistake{r, line, r.indexOf(&token.Unexpected, line), expectation(token)}
 		m.explain()
@@ -45,7 +45,7 @@ func (r *reader) report(err error, line stretch) {
 		m := &mistake{r, line, r.indexOf(&trailing.token, line), ""}
 		m.explain()
 	default:
-		r.problems.Error("line-unreadable", r.spanOf(line), "this holds more than can be read in one go").Fix("split it")
+		r.problem("line-too-long", r.spanOf(line), "this line has more parts than can be read").Fix("split it")
 	}
 }
 
@@ -148,7 +148,7 @@ func (m *mistake) span() diag.Span {
 }
 
 func (m *mistake) say(code, message string) *diag.Diagnostic {
-	return m.problems.Error(code, m.span(), message)
+	return m.problem(code, m.span(), message)
 }
 
 // plain says what was expected and what was found, with the form of the line for a fix.
@@ -221,6 +221,6 @@ func shown(t *lexer.Token) string {
 }
 
 func (r *reader) keywordAsName(t *lexer.Token) {
-	r.problems.Error("keyword-as-name", spanOf(t), `"`+t.Value+`" is a word of the language and cannot be a name`).
+	r.problem("keyword-as-name", spanOf(t), `"`+t.Value+`" is a word of the language and cannot be a name`).
 		Fix("choose another name, such as " + t.Value + "_1")
 }

@@ -63,7 +63,7 @@ func quotedWords(expected string) []string {
 func (m *mistake) nearly(t *lexer.Token, words []string) bool {
 	word, near := nearest(t.Value, words)
 	if near {
-		m.problems.Error("word-unknown", spanOf(t), `"`+t.Value+`" is not a word that can stand here`).Fix(`did you mean "` + word + `"?`)
+		m.problem("word-unknown", spanOf(t), `"`+t.Value+`" is not a word that can stand here`).Fix(`did you mean "` + word + `"?`)
 	}
 	return near
 }
@@ -217,17 +217,17 @@ func (r *reader) strayProblem(at stretch) {
 	}
 	switch word, near := nearest(t.Value, declarationWords); {
 	case t.Type == braceEndToken:
-		r.problems.Error("brace-extra", spanOf(t), `"}" closes nothing`).Fix("take it out, or see whether an earlier one closes too soon")
+		r.problem("brace-extra", spanOf(t), `"}" closes nothing`).Fix("take it out, or see whether an earlier one closes too soon")
 	case t.Type == keywordToken && isStatementWord(t.Value):
-		r.problems.Error("statement-outside", spanOf(t), `"`+t.Value+`" belongs in the braces of `+home(t.Value)).
+		r.problem("statement-outside", spanOf(t), `"`+t.Value+`" belongs in the braces of `+home(t.Value)).
 			Fix("is a } before it too early?")
 	case t.Type == identToken && r.tokens[at.from+1].Type == equalToken:
-		r.problems.Error("cell-outside", spanOf(t), "a cell of the whole book is a rule").
+		r.problem("cell-outside", spanOf(t), "a cell of the whole book is a rule").
 			Fix("write: rule " + t.Value + ": KIND = …")
 	case near:
-		r.problems.Error("declaration-unknown", spanOf(t), `"`+t.Value+`" does not begin a declaration`).Fix(`did you mean "` + word + `"?`)
+		r.problem("declaration-unknown", spanOf(t), `"`+t.Value+`" does not begin a declaration`).Fix(`did you mean "` + word + `"?`)
 	default:
-		r.problems.Error("declaration-expected", spanOf(t), shown(t)+" does not begin a declaration").
+		r.problem("declaration-expected", spanOf(t), shown(t)+" does not begin a declaration").
 			Fix("a declaration begins with " + strings.Join(declarationWords, ", "))
 	}
 }
@@ -244,7 +244,7 @@ func home(statement string) string {
 
 func (r *reader) misplaced(line stretch) {
 	t := &r.tokens[line.from]
-	r.problems.Error("statement-misplaced", spanOf(t), `"`+t.Value+`" belongs in `+home(t.Value)+", not in "+r.article())
+	r.problem("statement-misplaced", spanOf(t), `"`+t.Value+`" belongs in `+home(t.Value)+", not in "+r.article())
 }
 
 func (r *reader) article() string {
@@ -256,7 +256,7 @@ func (r *reader) article() string {
 
 func (r *reader) strayLine(line stretch) {
 	if t := &r.tokens[line.from]; !r.faultyLine(line) {
-		r.problems.Error("statement-expected", spanOf(t), shown(t)+" does not begin a line of "+r.article()).
+		r.problem("statement-expected", spanOf(t), shown(t)+" does not begin a line of "+r.article()).
 			Fix("a line begins with a name and =, or with the word of a statement")
 	}
 }

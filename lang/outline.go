@@ -93,7 +93,7 @@ func (o *outliner) stray(from int) (section, int) {
 
 func (o *outliner) declaration(from int) (section, int) {
 	if t := o.token(from); t.Pos.Column != 1 {
-		o.problems.Error("declaration-indented", spanOf(t), `"`+t.Value+`" does not stand in column 1`).
+		o.problem("declaration-indented", spanOf(t), `"`+t.Value+`" does not stand in column 1`).
 			Fix("a declaration begins in column 1; put it there")
 	}
 	style, braced := o.bodyOf(from)
@@ -149,7 +149,7 @@ func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
 func (o *outliner) unopened(from, i int, style bodyStyle) (section, int) {
 	last := o.token(i - 1)
 	end := diag.Span{Start: endOf(last), End: endOf(last)}
-	o.problems.Error("brace-missing", end, `"{" expected after "`+last.Value+`", at the end of the line`).
+	o.problem("brace-missing", end, `"{" expected after "`+last.Value+`", at the end of the line`).
 		Fix(`put "{" here, and "}" after the last line of the body`)
 	return o.body(section{head: stretch{from, i}}, i, style)
 }
@@ -256,7 +256,7 @@ func (b *bodyReader) reportOpenBrace() {
 }
 
 func (b *bodyReader) missing(brace int) *diag.Diagnostic {
-	return b.problems.Error("brace-missing", spanOf(b.token(brace)), `this "{" is never closed`).Fix(`put "}" after what belongs in it`)
+	return b.problem("brace-missing", spanOf(b.token(brace)), `this "{" is never closed`).Fix(`put "}" after what belongs in it`)
 }
 
 // closeBrace ends the innermost brace, and reports whether that is the body's.

@@ -11,8 +11,12 @@ import (
 	"squab/lang/diag"
 )
 
-// maxScanProblems is how many mistakes of spelling are reported before a file is taken for something else than Squab.
-const maxScanProblems = 100
+// How many mistakes are reported: in all, and in the signs and characters before the file is taken for something else
+// than Squab.
+const (
+	maxProblems     = 1000
+	maxScanProblems = 100
+)
 
 // hole on the scanner's stack of brackets is a `{` inside a text.
 const hole = '"'
@@ -29,8 +33,11 @@ type scanner struct {
 	tokens    []lexer.Token
 	comments  []Comment
 	open      []byte      // brackets not yet closed, and holes
+	tooDeep   int         // how many more are open, beyond the limit
 	faults    []diag.Span // where problems were reported, in order
 	stopped   bool
+	reported  int
+	barLine   int // the last line with a bar
 }
 
 func newScanner(src *diag.Source, limits Limits, problems *diag.List) *scanner {
@@ -118,9 +125,30 @@ func (s *scanner) fault(code string, from, to int, message string) *diag.Diagnos
 	s.faults = append(s.faults, at)
 	if len(s.faults) == maxScanProblems {
 		s.stopped = true
-		s.problems.Error("problems-too-many", at, "the file has too many mistakes to go on: is it a Squab file?")
+		s.tooMany(at)
+	}
+	return s.problem(code, at, message)
+}
+
+func (s *scanner) tooMany(at diag.Span) {
+	s.problems.Error("problems-too-many", at, "the file has too many mistakes to report them all").Fix("is it a Squab file?")
+}
+
+// problem reports an error, unless too many have been reported.
+func (s *scanner) problem(code string, at diag.Span, message string) *diag.Diagnostic {
+	if s.reported++; s.reported > maxProblems {
+		return &diag.Diagnostic{}
+	}
+	if s.reported == maxProblems {
+		s.tooMany(at)
 	}
 	return s.problems.Error(code, at, message)
+}
+
+func (s *scanner) warn(code string, at diag.Span, message string) *diag.Diagnostic {
+	d := s.problem(code, at, message)
+	d.Severity = diag.Warning
+	return d
 }
 
 func (s *scanner) newline() {
@@ -136,7 +164,7 @@ func (s *scanner) closeHoles() {
 	if i < 0 {
 		return
 	}
-	s.open = s.open[:i]
+	s.forget(i)
 	s.fault("text-hole-open", s.at, s.at, `the text ends before the "}" of the formula in it`).
 		Fix(`close the formula with "}" and the text with a quotation mark, on one line; a brace that is only text is written \{`)
 	s.emit(textCloseToken, s.at, s.at)
@@ -241,7 +269,7 @@ func (s *scanner) afterPer() bool { return s.last() == perToken }
 // declaration lets brackets that an earlier declaration left open count no longer.
 func (s *scanner) declaration(word string, from int) {
 	if from == s.lineStart && isDeclarationWord(word) {
-		s.open = s.open[:0]
+		s.forget(0)
 	}
 }
 

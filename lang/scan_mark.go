@@ -61,6 +61,9 @@ func (s *scanner) single(c byte) {
 		s.at++
 	case kind == slashToken:
 		s.slash()
+	case kind == barToken:
+		s.barLine = s.line
+		s.emit(kind, s.at, s.at+1)
 	case kind != 0:
 		s.emit(kind, s.at, s.at+1)
 	default:
@@ -75,7 +78,7 @@ func (s *scanner) slash() {
 	last := s.last()
 	measured := last == unitToken || last == numberToken || last == furtherNumberToken
 	if measured && s.touches() && commonUnit(word) {
-		s.problems.Warn("rate-or-division", s.span(s.at, to), "/ divides by the cell "+word+"; a rate is written with per").
+		s.warn("rate-or-division", s.span(s.at, to), "/ divides by the cell "+word+"; a rate is written with per").
 			Fix("for a rate write: per " + word + "; for a division put spaces around the /")
 	}
 	s.emit(slashToken, s.at, s.at+1)
@@ -118,26 +121,37 @@ func (s *scanner) openBracket(c byte) {
 	s.push(c, kind, s.at+1)
 }
 
-// push emits a bracket, or the text before a hole, unless it lies too deep; that is reported once for each depth passed.
+// push emits a bracket, or the text before a hole, unless it lies too deep: then it is left out, and so is its closer.
 func (s *scanner) push(c byte, kind lexer.TokenType, to int) {
-	s.open = append(s.open, c)
-	if len(s.open) == s.limits.MaxDepth+1 {
+	if len(s.open) < s.limits.MaxDepth {
+		s.open = append(s.open, c)
+		s.emit(kind, s.at, to)
+		return
+	}
+	if s.tooDeep == 0 {
 		s.fault("nesting-too-deep", s.at, to, "brackets are nested deeper than the limit").
 			Fix("give the inner formulas names, as cells of their own")
 	}
-	s.emitAllowed(kind, to)
+	s.tooDeep++
+	s.at = to
+	if c == hole {
+		s.at = s.lineEnd()
+	}
 }
 
-func (s *scanner) emitAllowed(kind lexer.TokenType, to int) {
-	if len(s.open) > s.limits.MaxDepth {
-		s.at = to
-		return
-	}
-	s.emit(kind, s.at, to)
+// forget lets the brackets from the nth on, which are still open, count no longer.
+func (s *scanner) forget(n int) {
+	s.open = s.open[:n]
+	s.tooDeep = 0
 }
 
 func (s *scanner) closeBracket(c byte) {
-	if c == '}' && len(s.open) > 0 && s.inHole() {
+	if s.tooDeep > 0 {
+		s.tooDeep--
+		s.at++
+		return
+	}
+	if c == '}' && s.inHole() {
 		s.textPart(s.at)
 		return
 	}
@@ -148,7 +162,7 @@ func (s *scanner) closeBracket(c byte) {
 	case ']':
 		kind = bracketEndToken
 	}
-	s.emitAllowed(kind, s.at+1)
+	s.emit(kind, s.at, s.at+1)
 	if n := len(s.open); n > 0 && s.open[n-1] != hole {
 		s.open = s.open[:n-1]
 	}
@@ -181,11 +195,13 @@ func (s *scanner) foreignSign() bool {
 	return false
 }
 
-// inTable reports whether a bar before this one stands on the line, so that `||` is an empty field.
+// inTable reports whether the line has another bar, so that `||` is an empty field.
 func (s *scanner) inTable() bool {
-	line := s.text[s.lineStart:s.at]
+	if s.barLine == s.line {
+		return true
+	}
 	rest, _, _ := strings.Cut(s.text[s.at+2:s.lineEnd()], "#")
-	return strings.ContainsRune(line, '|') || strings.ContainsRune(rest, '|')
+	return strings.Contains(rest, "|")
 }
 
 type foreign struct {

@@ -32,7 +32,7 @@ func (s *scanner) number() {
 	s.checkForm()
 	marked := s.numberMark()
 	if hyphen && !marked && !s.unitFollows() {
-		s.problems.Warn("mixed-or-minus", s.span(from, to),
+		s.warn("mixed-or-minus", s.span(from, to),
 			s.text[from:to]+" is read as a mixed number, a whole and a fraction").
 			Fix("for a subtraction put spaces around the minus; for a mixed number write a space in place of the hyphen")
 	}

@@ -20,7 +20,7 @@ func (s *scanner) textPart(from int) {
 	case end == len(s.text) || s.text[end] == '\n':
 		s.unterminated(from, end, opens)
 	case s.text[end] == '"':
-		s.emitAllowed(closing(opens), end+1)
+		s.emit(closing(opens), from, end+1)
 	case opens:
 		s.push(hole, textOpenToken, end+1)
 	default:
@@ -37,8 +37,7 @@ func closing(opens bool) lexer.TokenType {
 
 // closeHole takes the hole, and brackets that were left open in it, from the stack.
 func (s *scanner) closeHole() {
-	i := bytes.LastIndexByte(s.open, hole)
-	s.open = s.open[:i]
+	s.forget(bytes.LastIndexByte(s.open, hole))
 }
 
 // textEnd gives where the plain part that begins at a place ends: at its quotation mark, a hole, or the line's end.
@@ -70,7 +69,7 @@ func (s *scanner) escape(at int) int {
 func (s *scanner) unterminated(from, end int, opens bool) {
 	end = from + len(strings.TrimRight(s.text[from:end], " \t\r"))
 	s.fault("text-unterminated", from, end, "the text is not closed on its line").Fix(`put a " at its end`)
-	s.emitAllowed(closing(opens), end)
+	s.emit(closing(opens), from, end)
 }
 
 // typographicText reads a text in quotation marks that are not the straight ones.

@@ -1,0 +1,204 @@
+package format
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"squab/lang"
+	"squab/lang/diag"
+)
+
+var update = flag.Bool("update", false, "write the golden layouts anew")
+
+const testdata = "../../testdata"
+
+func parse(text string) (*lang.File, *diag.List) {
+	var files diag.Files
+	var problems diag.List
+	return lang.Parse(files.Add("test.squab", text, diag.House), lang.Limits{}, &problems), &problems
+}
+
+func tidy(t *testing.T, text string) string {
+	t.Helper()
+	f, _ := parse(text)
+	got, err := Format(f)
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, text)
+	}
+	return got
+}
+
+// Source beside its layout. Each layout must also be its own.
+func TestLayout(t *testing.T) {
+	for _, test := range []struct{ name, source, want string }{
+		{"nothing", "", ""},
+		{"a comment", "\n\n  # why  \n", "# why\n"},
+		{"operators", "rule a:number=2*( b+c )-d/8", "rule a: number = 2 * (b + c) - d / 8\n"},
+		{"minus", "rule a: number = - 3 - -b\n", "rule a: number = -3 - -b\n"},
+		{"subtraction is no mixed number", "rule a: number = 4 -5/8\n", "rule a: number = 4 - 5/8\n"},
+		{"division is no fraction", "rule a: number = 5 /8\n", "rule a: number = 5 / 8\n"},
+		{"measures", "rule a: length = 3'4-5/8\"+5in+4  ½ in\n", "rule a: length = 3' 4-5/8\" + 5 in + 4 ½ in\n"},
+		{"typographic marks stay", "rule a: length = 3′ 4” − 2 × b\n", "rule a: length = 3′ 4” − 2 × b\n"},
+		{"money", "rule a: money per length = $ 41.50 per  yd * 15%\n", "rule a: money per length = $41.50 per yd * 15%\n"},
+		{"calls", "rule a: length = max( b ,c [ 2 ] . wide, key : (d) )\n", "rule a: length = max(b, c[2].wide, key: (d))\n"},
+		{"holes", "caution a \"cut { b+1 } and {c}\"\n", "caution a \"cut {b + 1} and {c}\"\n"},
+		{"yes/no", "rule a: yes / no = b is not c\n", "rule a: yes/no = b is not c\n"},
+		{
+			"a body in one line", `shop "Heron Quay Workroom" { currency = USD shows = 1/16 in }`,
+			"shop \"Heron Quay Workroom\" {\n  currency = USD\n  shows    = 1/16 in\n}\n",
+		},
+		{"an empty body", `recipe a "A" {}`, "recipe a \"A\" {\n}\n"},
+		{
+			"cases", "rule a(b: c): length{\n5/8 in when b is d because \"why\"\n1 1/2 in otherwise}",
+			"rule a(b: c): length {\n  5/8 in    when b is d  because \"why\"\n  1 1/2 in  otherwise\n}\n",
+		},
+		{
+			"a table", "table a(b: length): length {\nb|gives|because\n# thin\nup to 1/8 in|1 in|\nany|10 1/2 in|\"so\"\n}",
+			"table a(b: length): length {\n  b            | gives     | because\n  # thin\n  up to 1/8 in | 1 in      |\n  any          | 10 1/2 in | \"so\"\n}\n",
+		},
+		{
+			"options", "recipe a \"A\" {\npiece b from c = d by d {up=deep}\npiece e from c = d by d {up=deep\nturn=yes}\n}",
+			"recipe a \"A\" {\n  piece b from c = d by d { up = deep }\n  piece e from c = d by d {\n    up   = deep\n    turn = yes\n  }\n}\n",
+		},
+		{
+			"a formula over lines", "recipe a \"A\" {\nb = c\n+ d # first\n# then\n+ e\nfg = h\n}",
+			"recipe a \"A\" {\n  b = c\n      + d  # first\n      # then\n      + e\n  fg = h\n}\n",
+		},
+		{
+			"blank lines", "unit a = 1 in\nunit bc = 2 in\n\n\n\nunit d = 3 in\nrecipe e \"E\" {\n\n f = 1\n\n\n g = 2\n\n}\n# of h\nunit h = 4 in\n",
+			"unit a  = 1 in\nunit bc = 2 in\n\nunit d = 3 in\n\nrecipe e \"E\" {\n  f = 1\n\n  g = 2\n}\n\n# of h\nunit h = 4 in\n",
+		},
+		{
+			"comments", "# top\nshop \"A\" { # opens\n# own\na = 1 # one\nbcd = 2 # two\n# last\n} # closes\n",
+			"# top\nshop \"A\" {  # opens\n  # own\n  a   = 1  # one\n  bcd = 2  # two\n  # last\n}  # closes\n",
+		},
+		{
+			"a comment before the brace", "recipe a \"A\" # why\n{\nb = 1\n}\n",
+			"recipe a \"A\"  # why\n{\n  b = 1\n}\n",
+		},
+		{
+			"columns far apart are left", "recipe a \"A\" {\nb = 1\na_name_that_is_far_longer_than_its_neighbours = 2\n}\n",
+			"recipe a \"A\" {\n  b = 1\n  a_name_that_is_far_longer_than_its_neighbours = 2\n}\n",
+		},
+		{"windows lines", "unit a = 1 in\r\n# b\r\n", "unit a = 1 in\n# b\n"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			got := tidy(t, test.source)
+			if diff := cmp.Diff(test.want, got); diff != "" {
+				t.Errorf("the layout differs (-want +got):\n%s", diff)
+			}
+			if diff := cmp.Diff(got, tidy(t, got)); diff != "" {
+				t.Errorf("the layout is not its own (-once +twice):\n%s", diff)
+			}
+		})
+	}
+}
+
+func TestGoldenLayouts(t *testing.T) {
+	for _, folder := range []string{"lex", "parse"} {
+		names, _ := filepath.Glob(filepath.Join(testdata, folder, "good", "*.squab"))
+		if len(names) == 0 {
+			t.Fatalf("no sources in %s", folder)
+		}
+		got := ""
+		for _, name := range names {
+			text, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got += "=== " + filepath.Base(name) + "\n" + tidy(t, string(text))
+		}
+		golden := filepath.Join(testdata, folder, "good.tidy")
+		if *update {
+			if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(string(want), got); diff != "" {
+			t.Errorf("%s: the layouts differ (-want +got); -update writes them anew:\n%s", folder, diff)
+		}
+	}
+}
+
+func TestBrokenFilesAreRefused(t *testing.T) {
+	f, _ := parse("unit a = \n")
+	got, err := Format(f)
+	if err == nil || got != "" || !strings.Contains(err.Error(), "test.squab:1") {
+		t.Errorf("got %q, %v; want an error that names the file and the line", got, err)
+	}
+}
+
+// checkLayout holds what a layout must be, whatever the source: of the same tree and comments, and its own layout.
+func checkLayout(t *testing.T, text string) {
+	t.Helper()
+	before, problems := parse(text)
+	if problems.HasErrors() {
+		return
+	}
+	once := tidy(t, text)
+	after, problems := parse(once)
+	if problems.HasErrors() {
+		t.Fatalf("the layout cannot be read: %v\n%s", problems.All(), once)
+	}
+	places := cmpopts.IgnoreTypes(diag.Span{})
+	if diff := cmp.Diff(before.Decls, after.Decls, places, cmpopts.EquateEmpty()); diff != "" {
+		t.Errorf("the layout means something else:\n%s\nof\n%s\nis\n%s", diff, text, once)
+	}
+	if diff := cmp.Diff(before.Comments, after.Comments, places, cmpopts.IgnoreFields(lang.Comment{}, "OwnLine")); diff != "" {
+		t.Errorf("the comments differ:\n%s", diff)
+	}
+	if twice := tidy(t, once); twice != once {
+		t.Errorf("the layout is not its own (-once +twice):\n%s\nof\n%s", cmp.Diff(once, twice), text)
+	}
+}
+
+// Every source of the project, wherever it stands.
+func TestEverySource(t *testing.T) {
+	count := 0
+	err := filepath.WalkDir("../..", func(path string, entry os.DirEntry, err error) error {
+		if err != nil || entry.IsDir() || filepath.Ext(path) != ".squab" {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		count++
+		t.Run(filepath.Base(path), func(t *testing.T) { checkLayout(t, string(text)) })
+		return nil
+	})
+	if err != nil || count < 50 {
+		t.Errorf("%d sources, %v", count, err)
+	}
+}
+
+func FuzzFormat(f *testing.F) {
+	names, _ := filepath.Glob(filepath.Join(testdata, "*", "*", "*.squab"))
+	page, err := os.ReadFile("../REFERENCE.md")
+	if err != nil || len(names) == 0 {
+		f.Fatalf("no seeds: %v", err)
+	}
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(text))
+	}
+	for i, part := range strings.Split(string(page), "```") {
+		if _, text, _ := strings.Cut(part, "\n"); i%2 == 1 {
+			f.Add(text)
+		}
+	}
+	f.Fuzz(checkLayout)
+}
