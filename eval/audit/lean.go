@@ -31,17 +31,14 @@ func (l Lean) most() quantity.Number {
 	return m
 }
 
-// Sensitivity ranks what a cell rests on by how far the cell moves for one step: a length by the least step that the shop's page shows, a count by one,
+// Leans ranks what a cell rests on by how far the cell moves for one step: a length by the least step that the shop's page shows, a count by one,
 // anything else by a hundredth of itself. What does not move it is left out. The kind is the cell's.
-func Sensitivity(e *eval.Engine, o *check.Order, day int64, cell string) ([]Lean, check.Type, error) {
-	q, err := newQuestion(e, o, day, cell)
+func (of Question) Leans() ([]Lean, check.Type, error) {
+	q, err := newQuestion(of)
 	if err != nil {
 		return nil, check.Type{}, err
 	}
-	if o.HasDate {
-		day = o.Date
-	}
-	l := leaner{q: q, engine: e, order: o, day: day, cell: cell}
+	l := leaner{q: q, of: of}
 	l.base, _ = q.value()
 	l.asks()
 	l.rules()
@@ -54,13 +51,10 @@ func Sensitivity(e *eval.Engine, o *check.Order, day int64, cell string) ([]Lean
 }
 
 type leaner struct {
-	q      *question
-	engine *eval.Engine
-	order  *check.Order
-	day    int64
-	cell   string
-	base   quantity.Number
-	found  []Lean
+	q     *question
+	of    Question
+	base  quantity.Number
+	found []Lean
 }
 
 // take keeps a lean that moves the cell.
@@ -154,8 +148,9 @@ func (l *leaner) materials() []*check.Material {
 
 // instead works the cell out with some values in place of the book's.
 func (l *leaner) instead(w eval.WhatIf) *quantity.Number {
-	e := &eval.Engine{Program: l.engine.Program, Limits: l.engine.Limits, Lay: l.engine.Lay, WhatIf: w}
-	q, err := newQuestion(e, l.order, l.day, l.cell)
+	of := l.of
+	of.Engine = &eval.Engine{Program: of.Engine.Program, Limits: of.Engine.Limits, Lay: of.Engine.Lay, WhatIf: w}
+	q, err := newQuestion(of)
 	if err != nil {
 		return nil
 	}

@@ -9,6 +9,29 @@ import (
 	"squab/lang/diag"
 )
 
+// Question is about one cell of one order: a cell's dotted name, or another fact of what the order comes to ("buy.NAME", "price.total").
+// Day holds for an order without a date. Ask is for Seek.
+type Question struct {
+	Engine *eval.Engine
+	Order  *check.Order
+	Day    int64
+	Cell   string
+	Ask    string
+}
+
+// Kinds gives the kinds of the cell and of the ask; the error names what is near.
+func (a Question) Kinds() (cell, ask check.Type, err error) {
+	q, err := newQuestion(a)
+	if err != nil {
+		return cell, ask, err
+	}
+	x, err := askCalled(q.plan.Recipe, a.Ask)
+	if err != nil {
+		return cell, ask, err
+	}
+	return q.kind, x.Type, nil
+}
+
 // question works one cell of one order out for other values of an ask.
 type question struct {
 	engine *eval.Engine
@@ -19,8 +42,9 @@ type question struct {
 	kind   check.Type
 }
 
-// ask makes a question about a cell, a line of the price, or another fact of an order ("buy.NAME").
-func newQuestion(e *eval.Engine, o *check.Order, day int64, cell string) (*question, error) {
+// newQuestion fills the order's sheet in and finds the cell.
+func newQuestion(a Question) (*question, error) {
+	e, o, day, cell := a.Engine, a.Order, a.Day, a.Cell
 	if o.Recipe == nil || o.Bad {
 		return nil, fmt.Errorf("order %s cannot be worked out", o.ID)
 	}

@@ -3,7 +3,6 @@ package audit
 import (
 	"fmt"
 
-	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
 	"squab/lang"
@@ -46,17 +45,17 @@ const mostTried = 100_000
 // Seek finds the values of an ask for which a cell meets a target. Between two steps of the grid where the cell crosses its target it is solved exactly,
 // by going straight from one to the other and halving where the cell does not run straight; what is found is always put in and worked out before it is given.
 // A crossing and recrossing inside one step is not seen: the step is part of the answer.
-func Seek(e *eval.Engine, o *check.Order, day int64, cell, ask string, target Target, where Search) (Found, error) {
-	q, err := newQuestion(e, o, day, cell)
+func (of Question) Seek(target Target, where Search) (Found, error) {
+	q, err := newQuestion(of)
 	if err != nil {
 		return Found{}, err
 	}
-	a, err := askCalled(q.plan.Recipe, ask)
+	a, err := askCalled(q.plan.Recipe, of.Ask)
 	if err != nil {
 		return Found{}, err
 	}
 	if q.slot >= 0 && !q.plan.RestsOn(q.slot, a.Index) {
-		return Found{}, fmt.Errorf("%s does not rest on %s, so no value of it makes a difference", cell, ask)
+		return Found{}, fmt.Errorf("%s does not rest on %s, so no value of it makes a difference", of.Cell, of.Ask)
 	}
 	s := &seeker{q: q, ask: a, target: target}
 	s.found = Found{Ask: a, Kind: q.kind}

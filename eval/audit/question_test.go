@@ -1,0 +1,125 @@
+package audit_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/eval"
+	"squab/eval/audit"
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/lang"
+)
+
+func firstOrder(t testing.TB, text string) (*eval.Engine, *check.Order) {
+	t.Helper()
+	p := programOf(t, text)
+	return &eval.Engine{Program: p}, p.Orders[0]
+}
+
+func stretches(f audit.Found) []string {
+	var all []string
+	for _, s := range f.Stretches {
+		if s.Single {
+			all = append(all, s.From.String())
+			continue
+		}
+		all = append(all, s.From.String()+" to "+s.To.String())
+	}
+	return all
+}
+
+func TestSeek(t *testing.T) {
+	// top.wide = wide + 2 * (2 + 1 1/2 + 1/4) + 2 * 1/2 = wide + 8 1/2
+	tests := []struct {
+		cell, ask string
+		target    audit.Target
+		want      []string
+		refused   bool
+	}{
+		{"top.wide", "wide", audit.Target{Op: lang.Eq, Value: inches(54, 1)}, []string{"91/2"}, true},
+		{"top.wide", "wide", audit.Target{Op: lang.Eq, Value: inches(163, 3)}, []string{"275/6"}, true}, // between two sixteenths, exactly
+		{"top.wide", "wide", audit.Target{Op: lang.Le, Value: inches(54, 1)}, []string{"18 to 91/2"}, true},
+		{"top.wide", "wide", audit.Target{Op: lang.Le, Value: inches(163, 3)}, []string{"18 to 275/6"}, true},
+		{"top.wide", "wide", audit.Target{Op: lang.Eq, Value: inches(10, 1)}, nil, true},
+		{"sewing.time", "deep", audit.Target{Op: lang.Eq, Value: inches(15, 1)}, []string{"305/16 to 20"}, false}, // 5 min and 10 s an inch begun: 60 in
+		{"price.total", "deep", audit.Target{Op: lang.Le, Value: inches(1, 1)}, nil, false},
+	}
+	for _, test := range tests {
+		t.Run(test.cell+string(test.target.Op)+test.target.Value.String(), func(t *testing.T) {
+			e, o := firstOrder(t, house)
+			found, err := audit.Question{Engine: e, Order: o, Cell: test.cell, Ask: test.ask}.Seek(test.target, audit.Search{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if diff := cmp.Diff(test.want, stretches(found)); diff != "" {
+				t.Errorf("-want +got:\n%s", diff)
+			}
+			if test.refused != (found.Refused > 0) {
+				t.Errorf("%d values refused", found.Refused)
+			}
+			meets(t, test.cell, test.ask, test.target, found)
+		})
+	}
+}
+
+// meets puts the ends of what was found into the order, and works it out afresh.
+func meets(t *testing.T, cell, ask string, target audit.Target, found audit.Found) {
+	t.Helper()
+	for _, s := range found.Stretches {
+		for _, x := range []quantity.Number{s.From, s.To} {
+			was := map[string]string{"wide": "wide  = 40 in", "deep": "deep  = 18 in"}[ask]
+			text := edited(t, house, edit{"", was, ask + " = (" + x.String() + ") * 1 in"})
+			e, o := firstOrder(t, text)
+			s := e.Plan(o.Recipe, o.Date, o).NewSheet()
+			s.Fill(o)
+			v, fault := s.Value(s.Plan.Slot(cell))
+			if fault != nil {
+				t.Fatal(fault)
+			}
+			order, _ := v.Num.Cmp(target.Value)
+			if target.Op == lang.Eq && order != 0 || target.Op == lang.Le && order > 0 {
+				t.Errorf("%s = %s gives %s = %s", ask, x, cell, v.Num)
+			}
+		}
+	}
+}
+
+func TestSeekSaysWhyThereIsNone(t *testing.T) {
+	e, o := firstOrder(t, house)
+	tests := []struct{ cell, ask, want string }{
+		{"slab.deep", "wide", "does not rest on wide"},
+		{"top.wied", "wide", "did you mean top.wide?"},
+		{"top.wide", "widde", "did you mean wide?"},
+		{"cover", "wide", "no measure but cloth"},
+	}
+	for _, test := range tests {
+		_, err := audit.Question{Engine: e, Order: o, Cell: test.cell, Ask: test.ask}.Seek(audit.Target{Op: lang.Eq}, audit.Search{})
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("%s by %s: %v, want %q", test.cell, test.ask, err, test.want)
+		}
+	}
+	jump, err := audit.Question{Engine: e, Order: o, Cell: "sewing.time", Ask: "deep"}.Seek(audit.Target{Op: lang.Eq, Value: inches(1501, 100)}, audit.Search{})
+	if err != nil || len(jump.Stretches) != 0 || len(jump.Jumps) != 1 {
+		t.Errorf("a value between two steps of a rounding: %v %v %v", jump.Stretches, jump.Jumps, err)
+	}
+}
+
+func TestSensitivityRanksByHowFarTheCellMoves(t *testing.T) {
+	e, o := firstOrder(t, house)
+	leans, _, err := audit.Question{Engine: e, Order: o, Cell: "top.wide"}.Leans()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, l := range leans {
+		got = append(got, l.Sort+" "+l.Name+" "+l.Step.String()+" "+l.Up.String())
+	}
+	// twice for what stands at both edges, once for the width itself
+	want := []string{"rule turn_under 1/16 1/8", "material firm.thick 1/16 1/8", "ask wide 1/16 1/16"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
