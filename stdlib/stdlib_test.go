@@ -10,6 +10,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/trace"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -114,4 +115,102 @@ func (b book) work(t *testing.T) []*eval.Result {
 		}
 	}
 	return all
+}
+
+const heronQuay = "../examples/heron-quay"
+
+func TestHeronQuayOrdersAreWorked(t *testing.T) {
+	b := open(t, heronQuay)
+	results := b.work(t)
+	if len(results) < 8 {
+		t.Errorf("%d orders worked, want at least 8", len(results))
+	}
+	recipes := map[string]bool{}
+	for _, r := range results {
+		recipes[r.Recipe.Name] = true
+		if len(r.Pieces) == 0 || len(r.Buy) == 0 || len(r.Work) == 0 || len(r.Steps) == 0 || len(r.Cautions) == 0 {
+			t.Errorf("order %s lacks pieces, a buying list, work, steps or cautions", r.Order.ID)
+		}
+	}
+	for _, want := range []string{"buttoned_lid", "boxed_cushion", "bolster", "headboard"} {
+		if !recipes[want] {
+			t.Errorf("no order makes %s", want)
+		}
+	}
+}
+
+func TestHeronQuayProofsHold(t *testing.T) {
+	open(t, heronQuay).prove(t)
+}
+
+// prove runs every proof of a book.
+func (b book) prove(t *testing.T) {
+	t.Helper()
+	engine := &eval.Engine{Program: b.program}
+	if len(b.program.Proofs) == 0 {
+		t.Error("no proofs")
+	}
+	for _, o := range b.program.Proofs {
+		proved := engine.Prove(o, o.Date)
+		for _, d := range proved.Problems {
+			t.Errorf("proof %q: %s", o.Title, b.line(d))
+		}
+		for _, l := range proved.Lines {
+			if l.Fault != nil {
+				t.Errorf("proof %q: %s: %v", o.Title, l.Expect.Text, l.Fault)
+			} else if !l.Holds {
+				t.Errorf("proof %q: %s: got %s, want %s", o.Title, l.Expect.Text, l.Got, l.Want)
+			}
+		}
+	}
+}
+
+const published = "../testdata/published"
+
+func TestPublishedExamplesHold(t *testing.T) {
+	open(t, published).prove(t)
+}
+
+// TestPublishedReachesTheWholeLibrary fails for every rule, case, row and recipe of the library that no published example uses.
+func TestPublishedReachesTheWholeLibrary(t *testing.T) {
+	b := open(t, published)
+	engine := &eval.Engine{Program: b.program}
+	var reach trace.Reach
+	for _, o := range b.program.Proofs {
+		reach.Add(engine.Prove(o, o.Date).Sheet)
+	}
+	for _, u := range reach.Unreached(b.program, diag.Trade) {
+		t.Errorf("%s: no proof uses the %s %s", b.place(u.At), u.What, u.Text)
+	}
+}
+
+// TestWrongPrintsAreRefused tries the figures of sources whose own arithmetic is wrong; none may hold.
+func TestWrongPrintsAreRefused(t *testing.T) {
+	for _, wrong := range []struct{ source, figure string }{
+		{"upholsterystudio.com trade article: the axes of the diamond grid swapped", "diamond_step(3 in) = 2 1/2 in"},
+		{"drpinc.net: 456 in printed as 12.6 yd", "roll_long(4, 114 in) = 12.6 yd"},
+		{"Mollie Makes 2016: sides of a 15 cm cushion cut 17 cm with 1.5 cm seams", "plate_cut(15 cm, 1.5 cm) = 17 cm"},
+		{"quiltersquestiontime.com: 19 in printed as 0.52 yd", "19 in / 1 yd rounded to 0.01 = 0.52"},
+		{"brushesandthread blog: 102 in printed as 2.9 yd", "full_pleats(34 in) / 1 yd rounded to 0.1 = 2.9"},
+	} {
+		b := openWith(t, "proof \"wrong\" {\n  expect "+wrong.figure+"\n}\n")
+		engine := &eval.Engine{Program: b.program}
+		for _, o := range b.program.Proofs {
+			for _, l := range engine.Prove(o, o.Date).Lines {
+				if l.Fault != nil || l.Holds {
+					t.Errorf("%s: %s: holds %v, fault %v; want it refused", wrong.source, wrong.figure, l.Holds, l.Fault)
+				}
+			}
+		}
+	}
+}
+
+// openWith reads the trade library and one house file.
+func openWith(t testing.TB, house string) book {
+	t.Helper()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "house.squab"), []byte(house), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return open(t, folder)
 }
