@@ -39,6 +39,7 @@ type Engine struct {
 
 	mu    sync.Mutex
 	plans map[planKey]*Plan
+	days  map[dayKey]*Plan
 }
 
 // planKey says what a plan depends on: the recipe, the span of days between two changes of the rules, and an order with amendments of its own.
@@ -46,6 +47,12 @@ type planKey struct {
 	recipe *check.Recipe
 	epoch  int
 	order  *check.Order
+}
+
+// dayKey is one day of a plan that holds for longer.
+type dayKey struct {
+	plan *Plan
+	day  int64
 }
 
 // Plan is a recipe made ready: its cells and its parts' in slots, in an order in which each follows what it reads, and the price's after them.
@@ -69,7 +76,7 @@ type Plan struct {
 	rules      map[*check.Rule]*rule
 	materials  [][]check.Value // their fields, by place
 	loopSize   int
-	late       sync.Mutex // held while a formula is compiled after the plan was made
+	late       *sync.Mutex // held while a formula is compiled after the plan was made
 }
 
 // instance is a recipe or a part of it, laid out.
@@ -93,17 +100,32 @@ func (e *Engine) Plan(r *check.Recipe, day int64, order *check.Order) *Plan {
 	key := planKey{r, e.epoch(day), order}
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	if p := e.plans[key]; p != nil {
+	p := e.plans[key]
+	if p == nil {
+		p = e.newPlan(r, day, order)
+	}
+	if order != nil {
 		return p
 	}
 	if e.plans == nil {
-		e.plans = map[planKey]*Plan{}
+		e.plans, e.days = map[planKey]*Plan{}, map[dayKey]*Plan{}
 	}
-	p := e.newPlan(r, day, order)
-	if order == nil {
-		e.plans[key] = p
+	e.plans[key] = p
+	return e.onDay(p, day)
+}
+
+// onDay gives a plan for another day of the same span; the two share all but the day.
+func (e *Engine) onDay(p *Plan, day int64) *Plan {
+	if p.Day == day {
+		return p
 	}
-	return p
+	key := dayKey{p, day}
+	if e.days[key] == nil {
+		twin := *p
+		twin.Day = day
+		e.days[key] = &twin
+	}
+	return e.days[key]
 }
 
 // epoch counts the changes of the rules up to a day.
@@ -132,7 +154,7 @@ func (e *Engine) hasAmends(order *check.Order) bool {
 }
 
 func (e *Engine) newPlan(r *check.Recipe, day int64, order *check.Order) *Plan {
-	p := &Plan{Recipe: r, Day: day, engine: e, program: e.Program, limits: e.Limits.orDefault(), order: order, rules: map[*check.Rule]*rule{}}
+	p := &Plan{Recipe: r, Day: day, engine: e, program: e.Program, limits: e.Limits.orDefault(), order: order, rules: map[*check.Rule]*rule{}, late: &sync.Mutex{}}
 	p.materials = make([][]check.Value, len(e.Program.Materials))
 	if r != nil {
 		p.Slots = check.Layout(r)
