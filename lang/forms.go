@@ -9,9 +9,6 @@ func (m *mistake) form() string {
 	if form := declarationForm(first.Value); form != "" && first.Pos.Column == 1 {
 		return "the form is: " + form
 	}
-	if first.Type == identToken && m.line.to > m.line.from+1 && m.tokens[m.line.from+1].Type == equalToken {
-		return `the form is: NAME = FORMULA because "…"`
-	}
 	return ""
 }
 

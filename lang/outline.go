@@ -149,7 +149,7 @@ func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
 func (o *outliner) unopened(from, i int, style bodyStyle) (section, int) {
 	last := o.token(i - 1)
 	end := diag.Span{Start: endOf(last), End: endOf(last)}
-	o.problem("brace-missing", end, `"{" expected after "`+last.Value+`", at the end of the line`).
+	o.problem("brace-missing", end, `"{" expected after `+shown(last)+", at the end of the line").
 		Fix(`put "{" here, and "}" after the last line of the body`)
 	return o.body(section{head: stretch{from, i}}, i, style)
 }

@@ -14,14 +14,19 @@ type block struct {
 	Text string
 }
 
-func referenceBlocks(t testing.TB) []block {
+func referencePage(t testing.TB) string {
 	t.Helper()
 	page, err := os.ReadFile("REFERENCE.md")
 	if err != nil {
 		t.Fatal(err)
 	}
+	return string(page)
+}
+
+func referenceBlocks(t testing.TB) []block {
+	t.Helper()
 	var blocks []block
-	for i, part := range strings.Split(string(page), "```") {
+	for i, part := range strings.Split(referencePage(t), "```") {
 		if info, text, _ := strings.Cut(part, "\n"); i%2 == 1 {
 			blocks = append(blocks, block{strings.TrimSpace(info), text})
 		}
