@@ -24,6 +24,7 @@ type beam struct {
 	history [][]move
 	seen    map[uint64]struct{}
 	buffer  [2][]step
+	xs      []int64
 }
 
 // node is a state: the skyline, copies left of each kind, area lost and laid.
@@ -162,8 +163,8 @@ func (b *beam) propose(n *node, o *option, c candidate, gap niche, tight int64) 
 		return
 	}
 	for parity := int64(0); parity < b.strip.columns(o); parity++ {
-		x := b.strip.upX(o, gap.x, parity)
-		if x+o.wide <= gap.x+gap.wide {
+		b.xs = b.strip.starts(b.xs[:0], o, gap.x, gap.x+gap.wide, parity)
+		for _, x := range b.xs {
 			b.push(n, o, c, gap, x, b.strip.upY(o, x, gap.y, parity), tight)
 		}
 	}

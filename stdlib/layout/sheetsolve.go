@@ -77,45 +77,71 @@ func (b *board) shelves() sheetPlan {
 	return b.partial()
 }
 
-// partial lays what it can where there are not enough sheets for everything.
+// partial lays rows, longest pieces first, on one sheet after another: for very
+// many pieces, and where there are not enough sheets for everything.
 func (b *board) partial() sheetPlan {
-	rest := *b
-	rest.kinds = slices.Clone(b.kinds)
-	p := sheetPlan{}
+	f := &rowFiller{b: b, left: b.counts()}
+	for k := range b.kinds {
+		f.order = append(f.order, k)
+	}
+	slices.SortStableFunc(f.order, func(p, q int) int {
+		return compareInt(b.kinds[q].options[0].deep, b.kinds[p].options[0].deep)
+	})
 	for s := range b.stocks {
-		for range b.stocks[s].limit {
-			laid := rest.fillOne(s, &p)
-			if !laid {
-				break
-			}
+		for n := 0; n < b.stocks[s].limit && f.fillSheet(s); n++ {
 		}
 	}
-	return p
+	return f.plan
 }
 
-// fillOne fills one sheet by rows; false where nothing more goes on it.
-func (b *board) fillOne(stock int, p *sheetPlan) bool {
-	row, to, x, any := int64(0), int64(0), int64(0), false
-	st := b.stocks[stock]
-	for k := range b.kinds {
-		for len(b.kinds[k].copies) > 0 {
-			o := &b.kinds[k].options[0]
-			if x+o.wide > st.wide || row+o.deep > st.deep || b.stages < 2 && x > 0 {
-				row, x = to, 0
-			}
-			if o.wide > st.wide || row+o.deep > st.deep {
-				break
-			}
-			p.spots = append(p.spots, sheetSpot{spot{k, 0, x, row}, len(p.sheets)})
-			b.kinds[k].copies = b.kinds[k].copies[1:]
-			x, to, any = x+o.wide, max(to, row+o.deep), true
+// rowFiller lays rows across sheets.
+type rowFiller struct {
+	b     *board
+	left  []uint16
+	order []int
+	plan  sheetPlan
+}
+
+// fillSheet fills one sheet by rows; false where nothing more goes on it.
+func (f *rowFiller) fillSheet(stock int) bool {
+	st := f.b.stocks[stock]
+	any := false
+	for row := int64(0); ; {
+		deep := f.fillRow(st, row, len(f.plan.sheets))
+		if deep == 0 {
+			break
 		}
+		row, any = row+deep, true
 	}
 	if any {
-		p.sheets = append(p.sheets, stock)
-		p.cost += st.cost
+		f.plan.sheets = append(f.plan.sheets, stock)
+		f.plan.cost += st.cost
 	}
+	f.order = slices.DeleteFunc(f.order, func(k int) bool { return f.left[k] == 0 })
 	return any
+}
+
+// fillRow lays one row from row on and returns how long it is, 0 where nothing fits.
+func (f *rowFiller) fillRow(st boardStock, row int64, sheet int) int64 {
+	x, deep := int64(0), int64(0)
+	for _, k := range f.order {
+		way := f.b.kinds[k].wayOnto(st)
+		if way < 0 {
+			continue
+		}
+		o := &f.b.kinds[k].options[way]
+		for f.left[k] > 0 && x+o.wide <= st.wide && row+o.deep <= st.deep && (x == 0 || f.b.stages >= 2) {
+			f.left[k]--
+			f.plan.spots = append(f.plan.spots, sheetSpot{spot{k, way, x, row}, sheet})
+			x, deep = x+o.wide, max(deep, o.deep)
+		}
+	}
+	return deep
+}
+
+// wayOnto is the first option that fits a sheet, -1 for none.
+func (k *kind) wayOnto(st boardStock) int {
+	return slices.IndexFunc(k.options, func(o option) bool { return o.wide <= st.wide && o.deep <= st.deep })
 }
 
 // fillFree fills sheets one after another by the free skyline beam.

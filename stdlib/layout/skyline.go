@@ -83,18 +83,24 @@ func (s *strip) greedySkyline(order []int) plan {
 }
 
 func (s *strip) lowestSpot(line []step, k int) spot {
-	best, bestTop, bestX := spot{kind: k, y: noWall}, noWall, noWall
+	best, bestTop := spot{kind: k, y: noWall}, noWall
+	var xs []int64
 	for oi := range s.kinds[k].options {
 		o := &s.kinds[k].options[oi]
 		for parity := int64(0); parity < s.columns(o); parity++ {
+			xs = xs[:0]
 			for _, st := range line {
-				x := s.upX(o, st.x, parity)
-				if x+o.wide > s.wide {
-					continue
+				if x := s.upX(o, st.x, parity); x+o.wide <= s.wide {
+					xs = append(xs, x)
 				}
+			}
+			if len(s.flaws) > 0 {
+				xs = s.starts(xs, o, 0, s.wide, parity)
+			}
+			for _, x := range xs {
 				y := s.upY(o, x, heightOver(line, x, o.wide), parity)
-				if top := y + o.deep; top < bestTop || top == bestTop && x < bestX {
-					best, bestTop, bestX = spot{k, oi, x, y}, top, x
+				if top := y + o.deep; top < bestTop || top == bestTop && x < best.x {
+					best, bestTop = spot{k, oi, x, y}, top
 				}
 			}
 		}

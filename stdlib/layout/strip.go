@@ -90,6 +90,20 @@ func (s *strip) upX(o *option, from, parity int64) int64 {
 	return upTo(from, r.First.X-o.match.X+parity*r.Across, r.Across*s.columns(o))
 }
 
+// starts lists where a copy may start across a stretch: as far left as may be, and
+// just right of each flaw.
+func (s *strip) starts(out []int64, o *option, from, to, parity int64) []int64 {
+	if x := s.upX(o, from, parity); x+o.wide <= to {
+		out = append(out, x)
+	}
+	for _, f := range s.flaws {
+		if x := s.upX(o, f.X+f.Wide, parity); x > from && x+o.wide <= to {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
 // upY is the least y not below from on the motif of a column of that parity and clear of flaws.
 func (s *strip) upY(o *option, x, from, parity int64) int64 {
 	y := s.motifY(o, from, parity)

@@ -82,6 +82,9 @@ func (s *strip) orders() [][]int {
 
 func (s *strip) greedy(c *clock) []plan {
 	var plans []plan
+	if s.plain() {
+		plans = append(plans, s.bestFit())
+	}
 	for _, order := range s.orders() {
 		plans = append(plans, s.greedySkyline(order))
 		c.work += int64(len(order)) * 4
