@@ -76,7 +76,7 @@ func (f *Files) Source(p Pos) *Source {
 		return nil
 	}
 	i := sort.Search(len(f.sources), func(i int) bool { return f.sources[i].Base > p }) - 1
-	if i < 0 {
+	if i < 0 || p-f.sources[i].Base > Pos(len(f.sources[i].Text)) {
 		return nil
 	}
 	return f.sources[i]
