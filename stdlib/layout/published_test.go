@@ -282,7 +282,7 @@ func TestPublishedInstances(t *testing.T) {
 	if testing.Short() {
 		t.Skip("short")
 	}
-	found := allFamilies(t, dir, layout.Effort{Work: 300_000}, layout.Effort{Work: 3_000_000})
+	found := allFamilies(t, dir, layout.Effort{Work: 120_000}, layout.Effort{Work: 400_000})
 	for _, name := range familyNames {
 		s := sum(found[name])
 		if s.count == 0 || s.sound != s.count {

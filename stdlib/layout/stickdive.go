@@ -11,6 +11,9 @@ type generator struct {
 	best  cuts
 	bound int64 // proven cost
 	top   int64 // the dearest stock, the unit of the programme's costs
+	// The prices that proved most, and what each stock can hold of them.
+	prices, holds []int64
+	worth         float64
 }
 
 // maxRows keeps the programme's inverse small.
@@ -84,7 +87,7 @@ func (g *generator) relaxation(n need) *relaxation {
 			limits = append(limits, float64(l))
 		}
 	}
-	r.p = newProgramme(demand, limits, 0)
+	r.p = newProgramme(demand, limits)
 	for i := range g.pool {
 		if n.times(g.pool[i]) > 0 {
 			r.addColumn(i)
@@ -114,7 +117,7 @@ func (r *relaxation) run(whole bool) {
 		values := r.prices()
 		holds, improved, sure := r.price(values)
 		if whole && sure {
-			r.g.bound = max(r.g.bound, r.g.c.provenCost(values, r.need.demand, holds))
+			r.g.prove(values, r.need.demand, holds)
 		}
 		if !improved || whole && (r.g.proved() || r.settled()) {
 			return
@@ -122,9 +125,27 @@ func (r *relaxation) run(whole bool) {
 	}
 }
 
+// prove raises the bound by prices, and keeps the prices that say most.
+func (g *generator) prove(values []int64, demand []int, holds []int64) {
+	g.bound = max(g.bound, g.c.provenCost(values, demand, holds))
+	total, most := 0.0, 0.0
+	for k, v := range values {
+		total += float64(v) * float64(demand[k])
+	}
+	for s, h := range holds {
+		most = max(most, float64(h)/float64(max(1, g.c.costs[s])))
+	}
+	if most > 0 && total/most > g.worth {
+		g.worth, g.prices, g.holds = total/most, values, holds
+	}
+}
+
 // settled is true where rounding up the programme's value can prove no more.
 func (r *relaxation) settled() bool {
 	step := r.g.c.costStep()
+	if len(r.g.c.costs) > 1 {
+		return false
+	}
 	return float64(r.g.bound) >= r.p.value()*float64(r.g.top)-float64(step)*1e-4
 }
 

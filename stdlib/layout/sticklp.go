@@ -29,9 +29,9 @@ type programme struct {
 // dearest is the cost of leaving a demand unmet, over any pattern's.
 const dearest = 1000.0
 
-// newProgramme has no columns but those that leave a demand unmet and those that
-// pass it, which cost surplus.
-func newProgramme(demand, limits []float64, surplus float64) *programme {
+// newProgramme has no columns but those that leave a demand unmet, at a high cost,
+// and those that pass it, at none.
+func newProgramme(demand, limits []float64) *programme {
 	n := len(demand) + len(limits)
 	p := &programme{size: n, inverse: make([]float64, n*n), amount: make([]float64, n), price: make([]float64, n)}
 	for i := range n {
@@ -47,7 +47,7 @@ func newProgramme(demand, limits []float64, surplus float64) *programme {
 		p.amount[i], p.price[i] = amount, cost
 	}
 	for i := range demand {
-		p.columns = append(p.columns, column{rows: []int{i}, by: []float64{-1}, cost: surplus, cut: -1})
+		p.columns = append(p.columns, column{rows: []int{i}, by: []float64{-1}, cut: -1})
 	}
 	p.within = make([]bool, len(p.columns))
 	for _, b := range p.basis {

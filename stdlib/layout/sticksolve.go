@@ -40,8 +40,8 @@ func (g *generator) generate(all need) {
 			r = &s
 		}
 		g.dive(shares, r)
-		if seed == 1 {
-			g.raiseBound()
+		if seed == 0 {
+			g.exact(all)
 		}
 		g.varied(all, 10)
 	}
