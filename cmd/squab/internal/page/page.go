@@ -1,1 +1,76 @@
+// Package page makes the pages that people at a bench read: tickets, the rule book, quotations, labels, buying lists and templates. Each is one HTML
+// file that asks nothing of the network. Every text goes through html/template, so that a name is never anything but text.
+//
+// Lengths in drawings are in CSS pixels; only where a piece is drawn at full size are they inches. What is written on a page is the interpreter's exact
+// value as the shop shows it; floating point places ink and nothing else.
 package page
+
+import (
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strconv"
+)
+
+//go:embed assets
+var assets embed.FS
+
+// templates are parsed once; a template that does not parse is found by the first test that makes a page.
+var templates = parsed()
+
+func parsed() *template.Template {
+	funcs := template.FuncMap{
+		"px":    px,
+		"style": func() (template.CSS, error) { return style("page.css") },
+		"css":   style,
+		"code":  script,
+		"times": times,
+		"plus":  func(a, b float64) float64 { return a + b },
+	}
+	return template.Must(template.New("").Funcs(funcs).ParseFS(assets, "assets/*.tmpl"))
+}
+
+// style gives an embedded style sheet, which is the project's own text.
+func style(name string) (template.CSS, error) {
+	text, err := assets.ReadFile("assets/" + name)
+	return template.CSS(text), err
+}
+
+// script gives an embedded script, which is the project's own text.
+func script(name string) (template.JS, error) {
+	text, err := assets.ReadFile("assets/" + name)
+	return template.JS(text), err
+}
+
+// px writes a place in a drawing.
+func px(x float64) string {
+	s := strconv.FormatFloat(x, 'f', 2, 64)
+	for s[len(s)-1] == '0' {
+		s = s[:len(s)-1]
+	}
+	if s[len(s)-1] == '.' {
+		s = s[:len(s)-1]
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// times lists the numbers from 1 to n, for a template to run over.
+func times(n int64) []int64 {
+	all := make([]int64, 0, n)
+	for i := range n {
+		all = append(all, i+1)
+	}
+	return all
+}
+
+// write runs a page's template.
+func write(w io.Writer, name string, data any) error {
+	if err := templates.ExecuteTemplate(w, name, data); err != nil {
+		return fmt.Errorf("the page %s: %w", name, err)
+	}
+	return nil
+}

@@ -1,0 +1,241 @@
+package page
+
+import (
+	"strings"
+
+	"squab/eval/check"
+	"squab/eval/trace"
+	"squab/lang/diag"
+)
+
+// marksGroup is some marked pieces at one scale, with their running sizes beside each other.
+type marksGroup struct {
+	Drawings []Drawing
+	Across   sizesTable
+	Upward   sizesTable
+}
+
+// sizesTable gives the running sizes of several pieces in columns.
+type sizesTable struct {
+	Caption string
+	Pieces  []string
+	Rows    []sizesRow
+}
+
+// sizesRow is the n-th distinct size of each piece; nil where a piece has fewer.
+type sizesRow struct {
+	Number int
+	Sizes  []*Num
+}
+
+func marksOf(r *reasons) []marksGroup {
+	pieces := markedPieces(r.result)
+	for _, m := range pieces {
+		m.explain(r)
+		m.holes = r.holesIn(m)
+	}
+	var all []marksGroup
+	for _, g := range sideBySide(pieces) {
+		all = append(all, g.view(r))
+	}
+	return all
+}
+
+func (g group) view(r *reasons) marksGroup {
+	var v marksGroup
+	var across, upward [][]place
+	for _, m := range g {
+		v.Drawings = append(v.Drawings, m.draw(r, g.scale(), g[0]))
+		across, upward = append(across, m.x), append(upward, m.y)
+	}
+	v.Across, v.Upward = g.table("from the left", across), g.table("from the front", upward)
+	return v
+}
+
+func (g group) table(caption string, columns [][]place) sizesTable {
+	t := sizesTable{Caption: caption}
+	most := 0
+	for i, m := range g {
+		t.Pieces = append(t.Pieces, words(m.piece.Name))
+		most = max(most, len(columns[i]))
+	}
+	for n := range most {
+		row := sizesRow{Number: n + 1}
+		for _, c := range columns {
+			if n < len(c) {
+				row.Sizes = append(row.Sizes, &c[n].num)
+				continue
+			}
+			row.Sizes = append(row.Sizes, nil)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// instance is a recipe or a part of it, with where its slots begin.
+type instance struct {
+	recipe *check.Recipe
+	prefix string
+	base   int
+}
+
+// instances lists the recipe and its parts, outermost first, as the order's lines are.
+func (r *reasons) instances() []instance {
+	var all []instance
+	var add func(instance)
+	add = func(in instance) {
+		all = append(all, in)
+		for _, p := range in.recipe.Parts {
+			add(instance{p.Recipe, in.prefix + p.Name + ".", in.base + p.Offset})
+		}
+	}
+	add(instance{r.result.Recipe, "", 0})
+	return all
+}
+
+// holds reports whether a statement's condition holds in an instance.
+func (r *reasons) holds(in instance, when *check.Cell) bool {
+	if when == nil {
+		return true
+	}
+	v, fault := r.result.Sheet.Value(in.base + when.Index)
+	return fault == nil && v.Yes()
+}
+
+// holesIn finds how large the holes of a piece's marks are. The sets of marks on a piece share one size: the length called after the piece, after the
+// kind of its material, or after the ask that names the material, with `_hole` behind, among the recipe's cells or in the text of a step.
+func (r *reasons) holesIn(m *markedPiece) map[string]Num {
+	for _, in := range r.instances() {
+		piece := pieceNamed(in, m.piece.Name)
+		if piece == nil {
+			continue
+		}
+		if hole, ok := r.hole(in, holeNames(piece, m.piece.Material)); ok {
+			return map[string]Num{m.sets[0].Name: hole}
+		}
+	}
+	return nil
+}
+
+func pieceNamed(in instance, name string) *check.Piece {
+	for _, p := range in.recipe.Pieces {
+		if in.prefix+p.Name == name {
+			return p
+		}
+	}
+	return nil
+}
+
+func holeNames(p *check.Piece, m *check.Material) []string {
+	names := []string{p.Name + "_hole", m.Kind.Name + "_hole"}
+	if ref, ok := p.Material.Expr.(*check.CellRef); ok {
+		names = append(names, ref.Cell.Name+"_hole")
+	}
+	return names
+}
+
+func (r *reasons) hole(in instance, names []string) (Num, bool) {
+	for _, name := range names {
+		if cell := in.recipe.Cell(name); cell != nil && cell.Type.IsLength() {
+			return r.cell(in.prefix + name), true
+		}
+	}
+	for _, st := range in.recipe.Steps {
+		if st.Text == nil || !r.holds(in, st.When) {
+			continue
+		}
+		if e := namedIn(st.Text.Expr, names); e != nil {
+			return r.formula(in, e), true
+		}
+	}
+	return Num{}, false
+}
+
+// namedIn finds a rule of one of the names, asked for in a formula.
+func namedIn(e check.Expr, names []string) (found check.Expr) {
+	check.Walk(e, func(x check.Expr) bool {
+		if call, ok := x.(*check.RuleCall); ok && contains(names, call.Rule.Name) && call.Rule.Result.IsLength() {
+			found = x
+		}
+		return found == nil
+	})
+	return found
+}
+
+// holeRadius is half a hole's width in inches; 0 where it is not known.
+func holeRadius(hole Num) float64 {
+	if hole.Why == nil {
+		return 0
+	}
+	return hole.inches / 2
+}
+
+// formula explains a formula that stands in a text, where no cell holds it.
+func (r *reasons) formula(in instance, e check.Expr) Num {
+	scope := r.result.Sheet.Scope(in.base)
+	if ref, ok := e.(*check.CellRef); ok && ref.In == check.InRecipe {
+		return r.cell(r.plan().Slots[ref.At(in.base)].Name)
+	}
+	v, fault := scope.Eval(e)
+	n := &trace.Node{Name: r.text(e.Span()), Role: trace.Worked, Value: v, Type: e.Type(), At: e.Span(), Formula: r.text(e.Span()), Layer: in.recipe.Layer, Fault: fault}
+	n.Shown = r.plan().Show(v, e.Type())
+	if call, ok := e.(*check.RuleCall); ok {
+		r.callInto(n, in, call)
+	}
+	n.From = append(n.From, r.read(in, e)...)
+	return r.num(n)
+}
+
+// callInto tells which case of a rule gave the value, and why.
+func (r *reasons) callInto(n *trace.Node, in instance, e *check.RuleCall) {
+	call := r.result.Sheet.Scope(in.base).Call(e.Rule, e.Args, e.Span())
+	n.Name, n.Role = r.text(e.Span()), trace.ByRule
+	if call.Case == nil {
+		return
+	}
+	n.At, n.Layer = call.Case.At, call.Body.Layer
+	n.Because, n.Source = call.Case.Why.Because, call.Case.Why.Source
+	n.Formula = r.text(call.Case.Value.Span())
+	if call.Case.When != nil {
+		n.Chosen = "when " + r.text(call.Case.When.Span())
+	}
+}
+
+// read explains the cells and rules that a formula reads, each once.
+func (r *reasons) read(in instance, e check.Expr) []*trace.Node {
+	var all []*trace.Node
+	seen := map[string]bool{}
+	check.Walk(e, func(x check.Expr) bool {
+		switch x := x.(type) {
+		case *check.CellRef:
+			if x.In != check.InRecipe {
+				return true
+			}
+			if name := r.plan().Slots[x.At(in.base)].Name; !seen[name] {
+				seen[name] = true
+				all = append(all, r.node(name))
+			}
+		case *check.RuleCall:
+			if x != e && !seen[r.text(x.Span())] {
+				seen[r.text(x.Span())] = true
+				all = append(all, r.callNode(in, x))
+			}
+			return x == e
+		}
+		return true
+	})
+	return all
+}
+
+func (r *reasons) callNode(in instance, e *check.RuleCall) *trace.Node {
+	v, _ := r.result.Sheet.Scope(in.base).Eval(e)
+	n := &trace.Node{Value: v, Type: e.Type(), Shown: r.plan().Show(v, e.Type())}
+	r.callInto(n, in, e)
+	n.From = r.read(in, e)
+	return n
+}
+
+func (r *reasons) text(at diag.Span) string {
+	return strings.Join(strings.Fields(r.plan().Program().Files.Text(at)), " ")
+}

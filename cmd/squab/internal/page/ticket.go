@@ -1,0 +1,269 @@
+package page
+
+import (
+	"fmt"
+	"io"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+	"squab/eval/trace"
+)
+
+// Sheaf is what one page of tickets is made of. Rules is the fingerprint of every source that the orders were worked out from.
+type Sheaf struct {
+	Results []*eval.Result
+	Rules   string
+}
+
+// WriteTickets writes the tickets of some orders as one HTML page, each beginning a sheet of its own in print.
+func WriteTickets(w io.Writer, s Sheaf) error {
+	page := ticketPage{Title: "Tickets", Rules: s.Rules}
+	for i, r := range s.Results {
+		page.Tickets = append(page.Tickets, newTicket(r, prefixOf(i)))
+	}
+	if len(page.Tickets) == 1 {
+		page.Title = page.Tickets[0].Heading()
+	}
+	return write(w, "ticket.html.tmpl", page)
+}
+
+// prefixOf keeps the ids of the n-th order of a page apart from the others'.
+func prefixOf(n int) string { return fmt.Sprintf("o%d-", n+1) }
+
+type ticketPage struct {
+	Title   string
+	Rules   string
+	Tickets []ticket
+}
+
+// ticket is one order as its page shows it.
+type ticket struct {
+	Prefix   string
+	Shop     string
+	Order    string
+	Title    string
+	Recipe   string
+	Day      string
+	Unit     string // of lengths, said once where it is left out
+	Off      Num
+	Facts    []fact
+	Cut      []cutGroup
+	Marks    []marksGroup
+	Section  *Section
+	Layouts  []layoutView
+	Buy      []buyRow
+	Work     []workRow
+	Price    []priceRow
+	Steps    []stepView
+	Problems []string
+}
+
+// Heading names a ticket.
+func (t ticket) Heading() string { return heading(t.Order, t.Title) }
+
+func heading(order, title string) string {
+	if title == "" {
+		return "Order " + order
+	}
+	return "Order " + order + ": " + title
+}
+
+// fact is something that the order gave, or that was taken for want of it.
+type fact struct {
+	Name, Help string
+	Num        Num
+	IsDefault  bool
+}
+
+type cutGroup struct {
+	Material, Name, Kind string
+	Thick                *Num
+	Rows                 []cutRow
+}
+
+// cutRow is a piece of the cut list. Boxes is how many it has to tick.
+type cutRow struct {
+	Number     int
+	Name       string
+	Wide, Deep Num
+	IsLength   bool
+	Count      Num
+	Boxes      int64
+	Note       string
+}
+
+type buyRow struct {
+	Name                  string
+	Need, Buy, Each, Cost Num
+}
+
+type workRow struct {
+	Name       string
+	Time, Cost Num
+}
+
+type priceRow struct {
+	Name            string
+	Num             Num
+	IsTotal, IsNote bool
+}
+
+func newTicket(r *eval.Result, prefix string) ticket {
+	why := newReasons(r, prefix)
+	p := why.plan().Program()
+	t := ticket{Prefix: prefix, Shop: p.Title, Order: r.Order.ID, Title: r.Order.Title, Recipe: recipeTitle(r.Recipe), Day: check.DateText(r.Day), Unit: unitWord(p.Style)}
+	t.Off = why.cell("off")
+	t.Facts = facts(why)
+	t.Cut = cutList(why)
+	t.Marks = marksOf(why)
+	t.Section = newSection(why)
+	t.Layouts = layoutsOf(why)
+	t.Buy, t.Work, t.Price = buyRows(why), workRows(why), priceRows(why)
+	t.Steps = steps(why)
+	return t
+}
+
+func recipeTitle(r *check.Recipe) string {
+	if r.Title == "" {
+		return words(r.Name)
+	}
+	return r.Title
+}
+
+func unitWord(s quantity.Style) string {
+	switch {
+	case s.Feet:
+		return "feet and inches"
+	case s.Length == "" || s.Length == "in":
+		return "inches"
+	}
+	return s.Length
+}
+
+func facts(r *reasons) []fact {
+	var all []fact
+	for _, ask := range r.result.Recipe.Asks {
+		num := r.cell(ask.Name)
+		given := r.result.Sheet.Given(ask.Index) != nil
+		if ask.Type.Base == check.OfMaterial {
+			num.Shown = r.materialTitle(ask)
+		}
+		all = append(all, fact{words(ask.Name), ask.Help, num, !given})
+	}
+	return all
+}
+
+func (r *reasons) materialTitle(ask *check.Cell) string {
+	v, _ := r.result.Sheet.Value(ask.Index)
+	return titleOf(v.Material())
+}
+
+func titleOf(m *check.Material) string {
+	switch {
+	case m == nil:
+		return "?"
+	case m.Title == "":
+		return words(m.Name)
+	}
+	return m.Title
+}
+
+// cutList groups the pieces by material, in the order in which materials first come.
+func cutList(r *reasons) []cutGroup {
+	var groups []cutGroup
+	place := map[*check.Material]int{}
+	for i, p := range r.result.Pieces {
+		at, known := place[p.Material]
+		if !known {
+			at = len(groups)
+			place[p.Material] = at
+			groups = append(groups, newCutGroup(r, p.Material))
+		}
+		groups[at].Rows = append(groups[at].Rows, newCutRow(r, p, i+1))
+	}
+	return groups
+}
+
+func newCutGroup(r *reasons, m *check.Material) cutGroup {
+	g := cutGroup{Material: m.Name, Name: titleOf(m), Kind: words(m.Kind.Name)}
+	if thick, ok := r.field(m, "thick"); ok {
+		g.Thick = &thick
+	}
+	return g
+}
+
+// boxesMost is how many boxes a row has to tick; a piece cut more often has one box for all.
+const boxesMost = 12
+
+func newCutRow(r *reasons, p eval.Piece, number int) cutRow {
+	row := cutRow{Number: number, Name: words(p.Name), Boxes: p.Count, IsLength: p.Form == check.Stick}
+	if p.Count > boxesMost {
+		row.Boxes = 1
+	}
+	row.Wide = r.cell(p.Name + ".wide")
+	if row.IsLength {
+		row.Wide = r.cell(p.Name + ".long")
+	} else {
+		row.Deep = r.cell(p.Name + ".deep")
+	}
+	row.Count = r.made(p.Name+" for the whole order", check.Num(quantity.Int(p.Count)), check.CountType(), "for one × how many the order makes", r.node(p.Name+".count"), r.node("off"))
+	row.Note = turning(p)
+	return row
+}
+
+func turning(p eval.Piece) string {
+	if p.Form != check.Roll {
+		return ""
+	}
+	note := p.Up + " runs up the roll"
+	if p.Turn {
+		note += "; may be turned"
+	}
+	return note
+}
+
+func buyRows(r *reasons) []buyRow {
+	var rows []buyRow
+	for _, l := range r.result.Buy {
+		line := r.node("buy." + l.Material.Name)
+		row := buyRow{Name: titleOf(l.Material), Cost: r.num(line)}
+		row.Need = r.amount("need of "+l.Material.Name, l, l.Need, line)
+		row.Buy = r.amount("to buy of "+l.Material.Name, l, l.Buy, line)
+		row.Each = r.bare(check.Num(l.Each), l.EachType)
+		if each, ok := r.field(l.Material, "price"); ok {
+			row.Each = each
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// amount shows how much of a material is needed or bought; it is explained as the line that charges it is.
+func (r *reasons) amount(name string, l eval.BuyLine, n quantity.Number, line *trace.Node) Num {
+	v := check.Num(n)
+	shown := r.plan().ShowAmount(l, n)
+	node := &trace.Node{Name: name, Role: trace.ByLine, Value: v, Type: l.Type, Shown: shown}
+	if line != nil {
+		node.Notes, node.From = line.Notes, line.From
+	}
+	return r.num(node)
+}
+
+func workRows(r *reasons) []workRow {
+	var rows []workRow
+	for _, l := range r.result.Work {
+		row := workRow{Name: words(l.Name), Cost: r.cell("work." + l.Name)}
+		row.Time = r.made(l.Name+" for the whole order", check.Num(l.Time), check.TimeType(), "for one × how many the order makes, and the setup once", r.node(l.Name+".time"), r.node("off"), r.node(l.Name+".setup"))
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func priceRows(r *reasons) []priceRow {
+	var rows []priceRow
+	for _, l := range r.result.Price {
+		rows = append(rows, priceRow{words(l.Name), r.cell("price." + l.Name), l.IsTotal, l.IsNote})
+	}
+	return rows
+}

@@ -1,0 +1,249 @@
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+	"html"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/cmd/squab/internal/print"
+	"squab/eval"
+)
+
+// shownOf lists what some numbers say.
+func shownOf(nums ...Num) []string {
+	var all []string
+	for _, n := range nums {
+		all = append(all, n.Shown)
+	}
+	return all
+}
+
+// The figures are worked by hand from the fixture: the cover of order 1042 is 46 + 2*(2 + 1/2 + 1 3/4) + 6*3/4 wide.
+func TestTicketCutList(t *testing.T) {
+	got := newTicket(workroom(t)[0], "")
+	want := [][]string{
+		{"board", "46 in", "17 1/2 in", "2"},
+		{"core", "46 in", "17 1/2 in", "2"},
+		{"soft", "50 in", "21 1/2 in", "2"},
+		{"skin", "59 in", "28 1/4 in", "2"},
+	}
+	var rows [][]string
+	for _, g := range got.Cut {
+		for _, r := range g.Rows {
+			rows = append(rows, append([]string{r.Name}, shownOf(r.Wide, r.Deep, r.Count)...))
+		}
+	}
+	if diff := cmp.Diff(want, rows); diff != "" {
+		t.Errorf("cut list (-want +got):\n%s", diff)
+	}
+}
+
+func TestTicketStepsReadAsTheResultDoes(t *testing.T) {
+	for _, r := range workroom(t) {
+		var got []string
+		for _, s := range newTicket(r, "").Steps {
+			text := ""
+			for _, p := range s.Parts {
+				text += p.Plain
+				if p.Num != nil {
+					text += p.Num.Shown
+				}
+			}
+			if s.Number > 0 {
+				got = append(got, text)
+			}
+		}
+		if diff := cmp.Diff(r.Steps, got); diff != "" {
+			t.Errorf("%s: steps (-result +page):\n%s", r.Order.ID, diff)
+		}
+	}
+}
+
+func TestTicketCautionsStandWhereTheyAre(t *testing.T) {
+	var order []string
+	for _, s := range newTicket(workroom(t)[0], "").Steps {
+		for _, c := range s.Cautions {
+			order = append(order, "caution "+c.Name)
+		}
+		if s.Number > 0 {
+			order = append(order, "step")
+		}
+	}
+	want := []string{"step", "step", "caution blades", "step", "step", "caution stapler", "caution lid drop"}
+	if diff := cmp.Diff(want, order); diff != "" {
+		t.Errorf("order (-want +got):\n%s", diff)
+	}
+}
+
+var dataValue = regexp.MustCompile(`<data value="([^"]*)">([^<]*)</data>`)
+
+// Every quantity of the JSON that a ticket has a place for stands on the page with the same exact value, unit and shown text.
+func TestTicketValuesEqualTheJSON(t *testing.T) {
+	for _, r := range workroom(t) {
+		onPage := map[string]bool{}
+		for _, m := range dataValue.FindAllStringSubmatch(ticketsOf(t, r), -1) {
+			onPage[html.UnescapeString(m[1])+" shown "+html.UnescapeString(m[2])] = true
+			onPage[html.UnescapeString(m[1])+" shown "] = true
+		}
+		for _, q := range quantitiesOf(t, r) {
+			value := strings.TrimSpace(q.Exact + " " + q.Unit)
+			if !onPage[value+" shown "+q.Shown] {
+				t.Errorf("%s: %s, shown as %s, is in the JSON and not on the page", r.Order.ID, value, q.Shown)
+			}
+		}
+	}
+}
+
+// quantitiesOf lists the sizes, marks, amounts, times and money of an order's JSON, read back as another program would.
+func quantitiesOf(t *testing.T, r *eval.Result) []print.Quantity {
+	t.Helper()
+	var o struct {
+		Pieces []struct {
+			Wide, Deep print.Quantity
+		}
+		Marks []struct {
+			Points []struct{ X, Y print.Quantity }
+		}
+		Buy   []struct{ Need, Buy, Each, Cost print.Quantity }
+		Work  []struct{ Time, Cost print.Quantity }
+		Price map[string]print.Quantity
+	}
+	if err := json.Unmarshal(print.Line(print.ResultOf(r.Sheet.Plan.Program(), r)), &o); err != nil {
+		t.Fatal(err)
+	}
+	var all []print.Quantity
+	for _, p := range o.Pieces {
+		all = append(all, p.Wide, p.Deep)
+	}
+	for _, m := range o.Marks {
+		for _, p := range m.Points {
+			all = append(all, p.X, p.Y)
+		}
+	}
+	for _, l := range o.Buy {
+		l.Need.Shown, l.Buy.Shown = "", "" // the page says yards where cloth is sold by the yard
+		all = append(all, l.Need, l.Buy, l.Each, l.Cost)
+	}
+	for _, l := range o.Work {
+		all = append(all, l.Time, l.Cost)
+	}
+	for _, l := range o.Price {
+		all = append(all, l)
+	}
+	return all
+}
+
+func TestTicketHostileNamesStayText(t *testing.T) {
+	page := ticketsOf(t, workroom(t)...)
+	for _, bad := range []string{"<script", "<b>moss", "<b>the customer", "</title> ", "http://", "https://example", "@import", "url(http"} {
+		if strings.Contains(strings.ReplaceAll(page, `xmlns="http://www.w3.org/2000/svg"`, ""), bad) {
+			t.Errorf("the page holds %q", bad)
+		}
+	}
+	for _, text := range []string{"1044 &lt;script&gt;alert(1)&lt;/script&gt;", "&lt;b&gt;moss&lt;/b&gt; &amp; fern"} {
+		if !strings.Contains(page, text) {
+			t.Errorf("the page does not say %q", text)
+		}
+	}
+}
+
+var ids = regexp.MustCompile(` id="([^"]+)"`)
+var links = regexp.MustCompile(`href="#([^"]+)"`)
+
+func TestTicketLinksLeadSomewhere(t *testing.T) {
+	page := ticketsOf(t, workroom(t)...)
+	known := map[string]bool{}
+	for _, m := range ids.FindAllStringSubmatch(page, -1) {
+		if known[m[1]] {
+			t.Errorf("the id %s stands twice", m[1])
+		}
+		known[m[1]] = true
+	}
+	for _, m := range links.FindAllStringSubmatch(page, -1) {
+		if !known[m[1]] {
+			t.Errorf("a link leads to %s, which is nowhere", m[1])
+		}
+	}
+}
+
+func TestTicketIsTheSameTwice(t *testing.T) {
+	if diff := cmp.Diff(ticketsOf(t, workroom(t)...), ticketsOf(t, workroom(t)...)); diff != "" {
+		t.Errorf("two runs differ:\n%s", diff)
+	}
+}
+
+func TestDrawings(t *testing.T) {
+	for i, name := range []string{"lid", "pad"} {
+		var b bytes.Buffer
+		for _, g := range newTicket(workroom(t)[i], "").Marks {
+			for _, d := range g.Drawings {
+				if err := write(&b, "drawing", d); err != nil {
+					t.Fatal(err)
+				}
+				b.WriteByte('\n')
+			}
+		}
+		golden(t, name+".svg", b.String())
+	}
+}
+
+func TestSection(t *testing.T) {
+	var b bytes.Buffer
+	s := newTicket(workroom(t)[0], "").Section
+	if err := write(&b, "section", s); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "section.svg", b.String())
+	got := map[string]string{}
+	for _, l := range s.Layers {
+		if l.Past != nil {
+			got[l.Name] = l.Past.Shown
+		}
+	}
+	if diff := cmp.Diff(map[string]string{"core": "0 in", "soft": "2 in", "skin": "6 1/2 in"}, got); diff != "" {
+		t.Errorf("past the board (-want +got):\n%s", diff)
+	}
+}
+
+func TestMarksBesideEachOther(t *testing.T) {
+	groups := newTicket(workroom(t)[0], "").Marks
+	if len(groups) != 1 {
+		t.Fatalf("%d groups, want one at one scale", len(groups))
+	}
+	var got [][]string
+	for _, row := range groups[0].Across.Rows {
+		line := []string{}
+		for _, n := range row.Sizes {
+			line = append(line, n.Shown)
+		}
+		got = append(got, line)
+	}
+	want := [][]string{{"5 1/2 in", "5 1/2 in", "10 1/2 in"}, {"14 1/4 in", "14 1/4 in", "20 in"}, {"23 in", "23 in", "29 1/2 in"}, {"31 3/4 in", "31 3/4 in", "39 in"}, {"40 1/2 in", "40 1/2 in", "48 1/2 in"}}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("running sizes (-want +got):\n%s", diff)
+	}
+	var holes []string
+	for _, d := range groups[0].Drawings {
+		holes = append(holes, d.Piece+" "+d.Key[0].Hole.Shown)
+	}
+	if diff := cmp.Diff([]string{"board 1/4 in", "core 1 1/8 in", "skin 1/8 in"}, holes); diff != "" {
+		t.Errorf("holes (-want +got):\n%s", diff)
+	}
+}
+
+func TestEveryNumberOpens(t *testing.T) {
+	for _, r := range workroom(t) {
+		page := ticketsOf(t, r)
+		for _, m := range regexp.MustCompile(`<t[dh][^>]*>(<data value="[^"]*">[^<]*</data>)`).FindAllStringSubmatch(page, -1) {
+			t.Errorf("%s: %s does not open", r.Order.ID, m[1])
+		}
+		if strings.Contains(page, "<span>?</span>") {
+			t.Errorf("%s: a number has no derivation", r.Order.ID)
+		}
+	}
+}

@@ -1,0 +1,178 @@
+package page
+
+import (
+	"fmt"
+	"strconv"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/trace"
+	"squab/lang/diag"
+)
+
+// Num is a value on a page. Exact and Unit say what other programs are given; Why is nil where nothing is known of how the value came about.
+type Num struct {
+	ID          string
+	Shown       string
+	Exact, Unit string
+	Why         *Why
+
+	inches float64 // of a length, for drawing
+}
+
+// Why is one step of a derivation. Same is the id of the place on the page where the step stands in full; its own From is then empty.
+type Why struct {
+	ID      string
+	Name    string
+	Shown   string
+	Formula string
+	Origin  string
+	Place   string
+	Chosen  string
+	Because string
+	Source  string
+	Passed  []trace.Passed
+	Notes   []string
+	From    []*Why
+	Same    string
+}
+
+// Opens reports whether there is more to a step than its name and value.
+func (w *Why) Opens() bool {
+	return w.Same == "" && (w.Formula != "" || w.Because != "" || w.Chosen != "" || len(w.From)+len(w.Notes)+len(w.Passed) > 0)
+}
+
+// reasons explains the numbers of one order, and gives each derivation on the page its id.
+type reasons struct {
+	result *eval.Result
+	prefix string // keeps the ids of several orders on one page apart
+	last   int
+	stands map[string]string // where the derivation of a name stands, within the trace that is being written
+}
+
+func newReasons(r *eval.Result, prefix string) *reasons { return &reasons{result: r, prefix: prefix} }
+
+func (r *reasons) plan() *eval.Plan { return r.result.Sheet.Plan }
+
+func (r *reasons) nextID() string {
+	r.last++
+	return r.prefix + "w" + strconv.Itoa(r.last)
+}
+
+// cell explains a cell by its dotted name, or a line of the result, as `squab why` does.
+func (r *reasons) cell(name string) Num {
+	n, err := trace.Explain(r.result.Sheet, r.result, name)
+	if err != nil {
+		return Num{Shown: "?", Why: nil}
+	}
+	return r.num(n)
+}
+
+// num takes a trace onto the page.
+func (r *reasons) num(n *trace.Node) Num {
+	r.stands = map[string]string{}
+	out := r.bare(n.Value, n.Type)
+	out.Shown = n.Shown
+	out.Why = r.why(n)
+	out.ID = out.Why.ID
+	return out
+}
+
+// bare is a value without its derivation.
+func (r *reasons) bare(v check.Value, t check.Type) Num {
+	n := Num{Shown: r.plan().Show(v, t)}
+	if t.Base == check.Quantity {
+		n.Exact, n.Unit, _ = r.plan().Program().Style.Exact(v.Num, t.ShownDim())
+		n.inches = inches(v.Num)
+	}
+	return n
+}
+
+func (r *reasons) why(n *trace.Node) *Why {
+	w := &Why{ID: r.nextID(), Name: n.Name, Shown: n.Shown, Because: n.Because, Source: n.Source, Chosen: n.Chosen, Passed: n.Passed, Notes: n.Notes}
+	if n.Same {
+		w.Same = r.stands[n.Name]
+		return w
+	}
+	r.stands[n.Name] = w.ID
+	if n.Formula != n.Shown {
+		w.Formula = n.Formula
+	}
+	w.Origin, w.Place = origin(n), r.place(n.At)
+	for _, from := range n.From {
+		w.From = append(w.From, r.why(from))
+	}
+	return w
+}
+
+func (r *reasons) place(at diag.Span) string { return placeText(r.plan().Program().Files, at) }
+
+func placeText(files *diag.Files, at diag.Span) string {
+	p := files.Place(at.Start)
+	if p.File == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d", p.File, p.Line)
+}
+
+// origin says in a word or two who settled a value.
+func origin(n *trace.Node) string {
+	switch n.Role {
+	case trace.Given:
+		return "given by the order"
+	case trace.Default:
+		return "default"
+	case trace.ByField:
+		return "material"
+	case trace.ByRule:
+		return layerRule(n.Layer)
+	case trace.Worked:
+		return "worked out"
+	}
+	return ""
+}
+
+func layerRule(l diag.Layer) string {
+	switch l {
+	case diag.Trade:
+		return "trade rule"
+	case diag.House:
+		return "house rule"
+	}
+	return "rule of this order"
+}
+
+// made is a step that the page itself makes, of what an order's lines are summed from.
+func (r *reasons) made(name string, v check.Value, t check.Type, formula string, from ...*trace.Node) Num {
+	n := &trace.Node{Name: name, Role: trace.ByLine, Value: v, Type: t, Shown: r.plan().Show(v, t), Formula: formula}
+	for _, f := range from {
+		if f != nil {
+			n.From = append(n.From, f)
+		}
+	}
+	return r.num(n)
+}
+
+// node explains a cell for use inside another derivation; nil where there is no such cell.
+func (r *reasons) node(name string) *trace.Node {
+	n, err := trace.Explain(r.result.Sheet, r.result, name)
+	if err != nil {
+		return nil
+	}
+	return n
+}
+
+// field explains a material's field.
+func (r *reasons) field(m *check.Material, name string) (Num, bool) {
+	f := m.Kind.Field(name)
+	v, ok := r.plan().Stock(m).Field(name)
+	if f == nil || !ok {
+		return Num{}, false
+	}
+	cell := r.plan().FieldInForce(m, f.Index)
+	n := &trace.Node{Name: m.Name + "." + name, Role: trace.ByField, Value: v, Type: f.Type, Shown: r.plan().Show(v, f.Type), At: cell.At, Because: cell.Why.Because, Source: cell.Why.Source}
+	if cell.Source != nil {
+		n.Formula = r.plan().Program().Files.Text(cell.Source.Span())
+	}
+	return r.num(n), true
+}
