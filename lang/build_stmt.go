@@ -177,7 +177,10 @@ func (r *reader) workStatement(line stretch) Stmt {
 			return &Charge{At: r.spanOf(line), Name: nameOf(&g.Name), Value: r.must(g.Value, line), Why: g.why(), When: g.When}
 		}
 	case "step":
-		g, _ := read(r, r.grammar.step, line)
+		g, ok := read(r, r.grammar.step, line)
+		if !ok {
+			return nil
+		}
 		if text := r.text(g.Text, "a step"); text != nil {
 			return &Step{At: r.spanOf(line), Text: text, When: g.When}
 		}

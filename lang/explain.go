@@ -115,7 +115,7 @@ func productionWords(production string) string {
 // explain finds the mistake that is most likely and reports it.
 func (m *mistake) explain() {
 	for _, likely := range []func() bool{
-		m.keyword, m.misspelt, m.number, m.punctuation, m.order, m.bracket, m.rate, m.juxtaposition,
+		m.stepText, m.keyword, m.misspelt, m.number, m.punctuation, m.order, m.bracket, m.rate, m.juxtaposition,
 	} {
 		if likely() {
 			return

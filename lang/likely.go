@@ -8,6 +8,16 @@ import (
 
 // The mistakes that are likely at a token. Each reports its own, and whether it did.
 
+// stepText is for a step whose words stand without quotation marks.
+func (m *mistake) stepText() bool {
+	first, next := &m.tokens[m.line.from], &m.tokens[min(m.line.from+1, m.line.to-1)]
+	if first.Value != "step" || first.Type != keywordToken || next.Type != identToken {
+		return false
+	}
+	m.problem("text-expected", spanOf(next), "a step is a text in quotation marks").Fix(m.form())
+	return true
+}
+
 // keyword is for a word of the language where a name belongs.
 func (m *mistake) keyword() bool {
 	t := m.token()
@@ -196,6 +206,9 @@ func (m *mistake) juxtaposition() bool {
 	if t.Pos.Column == 1 {
 		return m.column1(t)
 	}
+	if t.Pos.Line != m.before(1).Pos.Line && m.word != "rule" && m.word != "amend" {
+		return m.noStatement(t)
+	}
 	m.say("operator-missing", shown(m.before(1))+" and "+shown(t)+" stand side by side, with nothing that joins them").Fix(m.form())
 	return true
 }
@@ -256,9 +269,15 @@ func (r *reader) article() string {
 
 func (r *reader) strayLine(line stretch) {
 	if t := &r.tokens[line.from]; !r.faultyLine(line) {
-		r.problem("statement-expected", spanOf(t), shown(t)+" does not begin a line of "+r.article()).
-			Fix("a line begins with a name and =, or with the word of a statement")
+		r.noStatement(t)
 	}
+}
+
+// noStatement reports what begins a line but no statement.
+func (r *reader) noStatement(t *lexer.Token) bool {
+	r.problem("statement-expected", spanOf(t), shown(t)+" does not begin a line of "+r.article()).
+		Fix("a line begins with a name and =, or with the word of a statement")
+	return true
 }
 
 // nearest gives the word that is spelt most nearly as written, if it is near enough to have been meant.
