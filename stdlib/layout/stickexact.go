@@ -19,6 +19,8 @@ type stickExact struct {
 	seen   map[string]int64
 	used   []int
 	found  bool
+	// exactly forbids a pattern that holds more than is still needed.
+	exactly bool
 }
 
 // lossy is a pattern and what it loses at the prices.
@@ -95,6 +97,7 @@ type lister struct {
 	k     *knapsack
 	stock int
 	least int64 // worth that loses no more than the gap
+	slack int64 // the most that a stick may be short of full, where demand is met exactly
 	nodes int64
 }
 
@@ -141,6 +144,12 @@ func (l *lister) list(depth int, room int64) {
 
 // keep takes a pattern to which no further piece can be added.
 func (l *lister) keep(room int64) {
+	if l.e.exactly {
+		if room <= l.slack && len(l.k.taken) > 0 && l.k.value >= l.least {
+			l.e.cuts = append(l.e.cuts, lossy{pattern: pattern{l.stock, sortedEntries(l.k.taken)}})
+		}
+		return
+	}
 	for _, i := range l.k.order {
 		kind := &l.k.c.kinds[i]
 		need := kind.take
@@ -155,6 +164,15 @@ func (l *lister) keep(room int64) {
 	if len(l.k.taken) > 0 {
 		l.e.cuts = append(l.e.cuts, lossy{pattern{l.stock, sortedEntries(l.k.taken)}, loss})
 	}
+}
+
+// worth is a pattern's value at the prices.
+func (e *stickExact) worth(p *lossy) int64 {
+	total := int64(0)
+	for _, en := range p.entries {
+		total += e.prices[en.kind] * int64(en.count)
+	}
+	return total
 }
 
 func countIn(es []entry, kind int) int {
@@ -214,7 +232,7 @@ func (e *stickExact) after(n need, cut *lossy, kind int) (need, int64, bool) {
 	rest, loss := n.clone(), cut.loss
 	for _, en := range cut.entries {
 		took := min(en.count, rest.demand[en.kind])
-		if en.kind == kind && took == 0 {
+		if en.kind == kind && took == 0 || e.exactly && took < en.count {
 			return rest, 0, false
 		}
 		loss += int64(en.count-took) * e.prices[en.kind]

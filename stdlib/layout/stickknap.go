@@ -95,14 +95,25 @@ func (c *cutting) mostValue(values []int64, most []int, holds, enough int64, m *
 
 // denser orders kinds by falling value for what they take.
 func (k *knapsack) denser(a, b int) int {
-	left := cmpProducts(k.values[b], k.c.kinds[a].take, k.values[a], k.c.kinds[b].take)
-	if left != 0 {
-		return left
+	if c := k.compareDensity(b, a); c != 0 {
+		return c
 	}
 	if c := cmp.Compare(k.c.kinds[b].take, k.c.kinds[a].take); c != 0 {
 		return c
 	}
 	return a - b
+}
+
+// compareDensity compares value for what is taken; values may be below zero.
+func (k *knapsack) compareDensity(a, b int) int {
+	va, vb, ta, tb := k.values[a], k.values[b], k.c.kinds[a].take, k.c.kinds[b].take
+	switch {
+	case va >= 0 && vb >= 0:
+		return cmpProducts(va, tb, vb, ta)
+	case va < 0 && vb < 0:
+		return cmpProducts(-vb, ta, -va, tb)
+	}
+	return cmp.Compare(va, vb)
 }
 
 func (k *knapsack) search(depth int, room int64) {
@@ -136,6 +147,9 @@ func (k *knapsack) hope(depth int, room int64) int64 {
 	value := int64(0)
 	for _, i := range k.order[depth:] {
 		take, most := k.c.kinds[i].take, int64(k.most[i])
+		if k.values[i] <= 0 {
+			break
+		}
 		if take*most > room {
 			n := room / take
 			return value + n*k.values[i] + boundValue(room-n*take, k.values[i], take)

@@ -42,6 +42,7 @@ func (g *generator) generate(all need) {
 		g.dive(shares, r)
 		if seed == 0 {
 			g.exact(all)
+			g.refuteTight(all)
 		}
 		g.varied(all, 10)
 	}
