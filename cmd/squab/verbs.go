@@ -1,0 +1,6 @@
+package main
+
+// verbs lists what squab does, in the order in which its help shows them.
+func verbs() []*verb {
+	return []*verb{cutVerb(), whyVerb(), checkVerb(), proveVerb(), layVerb(), tidyVerb(), startVerb()}
+}
