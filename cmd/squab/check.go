@@ -77,11 +77,38 @@ func checkWords(book *load.Book) string {
 			files++
 		}
 	}
-	p := book.Program
 	if n := len(book.Problems); n > 0 {
-		errs := book.Errors()
-		return fmt.Sprintf("%s and %s in %s.\n", counted(errs, "error"), counted(n-errs, "warning"), counted(files, "file"))
+		found := counted(book.Errors(), "error")
+		if warnings := n - book.Errors(); warnings > 0 {
+			found += " and " + counted(warnings, "warning")
+		}
+		return fmt.Sprintf("%s in %s.\n", found, counted(files, "file"))
 	}
-	parts := []string{counted(len(p.Rules), "rule"), counted(len(p.Materials), "material"), counted(len(p.Recipes), "recipe"), counted(len(p.Orders), "order"), counted(len(p.Proofs), "proof")}
-	return fmt.Sprintf("No problems in %s, with the trade library %s.\n", counted(files, "file"), strings.Join(parts, ", "))
+	return fmt.Sprintf("No problems in %s: %s.\n", counted(files, "file"), strings.Join(houseParts(book), ", "))
+}
+
+// houseParts counts what the house's own files declare.
+func houseParts(book *load.Book) []string {
+	rules, materials, recipes, proofs := 0, 0, 0, 0
+	for _, r := range book.Program.Rules {
+		rules += ofHouse(book, r.At)
+	}
+	for _, m := range book.Program.Materials {
+		materials += ofHouse(book, m.At)
+	}
+	for _, r := range book.Program.Recipes {
+		recipes += ofHouse(book, r.At)
+	}
+	for _, o := range book.Program.Proofs {
+		proofs += ofHouse(book, o.At)
+	}
+	return []string{counted(rules, "rule"), counted(materials, "material"), counted(recipes, "recipe"),
+		counted(len(book.Program.Orders), "order"), counted(proofs, "proof")}
+}
+
+func ofHouse(book *load.Book, at diag.Span) int {
+	if src := book.Files.Source(at.Start); src != nil && src.Layer != diag.Trade {
+		return 1
+	}
+	return 0
 }

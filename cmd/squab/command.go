@@ -62,10 +62,6 @@ type verb struct {
 	run               func(*command, []string) error
 }
 
-func verbs() []*verb {
-	return []*verb{cutVerb(), whyVerb(), checkVerb(), proveVerb(), tidyVerb(), startVerb()}
-}
-
 // run carries a command line out and gives the exit status.
 func run(ctx context.Context, args []string, s streams) int {
 	if len(args) == 0 {

@@ -3,9 +3,9 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"runtime"
+	"slices"
 
 	"squab/cmd/squab/internal/load"
 	"squab/eval"
@@ -43,7 +43,7 @@ func (c *command) cutFlags(f *cutFlags) {
 	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side")
 	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", 0, "how hard to search for a layout, in placements tried (default 2000000)")
+	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
 }
 
 func (c *command) cut(args []string) error {
@@ -56,8 +56,11 @@ func (c *command) cut(args []string) error {
 	if err := f.settle(c.now); err != nil {
 		return err
 	}
-	if f.jobs < 1 || f.effort < 0 {
+	if f.jobs < 1 || f.effort < 1 {
 		return misuse("--jobs and --effort are whole numbers from 1 up")
+	}
+	if !slices.Contains([]string{"text", "json", "csv", "jsonl"}, f.format) {
+		return misuse("--format is text, json, csv or jsonl, not %q", f.format)
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
@@ -71,16 +74,12 @@ func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
 	if err != nil {
 		return err
 	}
-	fm, err := c.form(f.format, book)
-	if err != nil {
-		return err
-	}
 	src, err := c.orders(book, &f.orderFlags)
 	if err != nil {
 		return err
 	}
 	defer src.close()
-	r := &cutting{command: c, out: out, book: book, src: src, form: fm, flags: f, engine: engineFor(book, f)}
+	r := &cutting{command: c, out: out, book: book, src: src, form: c.form(f.format, book), flags: f, engine: engineFor(book, f)}
 	return r.run()
 }
 
@@ -104,6 +103,8 @@ type cutting struct {
 	tally   tally
 	refused []string
 	kept    []*eval.Result // for laying out together
+
+	fileErrors bool // the file of orders has errors that are no single order's
 }
 
 // tally counts the orders: all of them are cut or refused.
@@ -149,6 +150,10 @@ func (r *cutting) refuse(j job) outcome {
 
 // emit is called for each order in turn.
 func (r *cutting) emit(o outcome) error {
+	r.fileErrors = r.fileErrors || hasErrors(o.before)
+	if err := r.tell(r.errPage.Problems(r.book.Files, o.before)); err != nil {
+		return err
+	}
 	if o.result == nil {
 		return r.emitRefused(o)
 	}
@@ -172,7 +177,7 @@ func (r *cutting) emitRefused(o outcome) error {
 	if o.told {
 		return nil
 	}
-	return r.tell(fmt.Sprintf("order %s is refused:\n", cleanID(o.id)) + r.errPage.Problems(r.book.Files, o.problems))
+	return r.tell(refusedHead(o.id) + r.errPage.Problems(r.book.Files, o.problems))
 }
 
 // finish writes what comes after the orders, and tells what was wrong with where they came from.
@@ -181,9 +186,7 @@ func (r *cutting) finish() error {
 	if err := writeAll(r.out, r.form.end(r.refused, together, r.tally)); err != nil {
 		return err
 	}
-	if r.src.reader != nil {
-		problems = append(problems, r.src.reader.Problems()...)
-	}
+	problems = append(problems, r.src.news()...)
 	if err := r.tell(r.errPage.Problems(r.book.Files, problems)); err != nil {
 		return err
 	}
@@ -193,7 +196,7 @@ func (r *cutting) finish() error {
 	if err := r.src.missing(); err != nil {
 		return err
 	}
-	if r.tally.refused > 0 || r.book.Errors() > 0 || hasErrors(problems) {
+	if r.tally.refused > 0 || r.book.Errors() > 0 || r.fileErrors || hasErrors(problems) {
 		return errProblems
 	}
 	return nil

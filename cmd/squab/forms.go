@@ -19,33 +19,31 @@ type form struct {
 	end     func(refused []string, together []eval.Layout, t tally) string
 }
 
-func (c *command) form(name string, book *load.Book) (form, error) {
+func (c *command) form(name string, book *load.Book) form {
 	program := book.Program
 	switch name {
-	case "text":
-		return form{
-			between: "\n" + strings.Repeat("─", 80) + "\n\n",
-			order:   func(r *eval.Result) string { return c.page.Order(program, r) },
-			end: func(_ []string, together []eval.Layout, t tally) string {
-				return c.page.Together(program, together) + t.closing()
-			},
-		}, nil
 	case "json":
-		return jsonForm(book), nil
+		return jsonForm(book)
 	case "jsonl":
 		return form{
 			order:   func(r *eval.Result) string { return string(print.Line(print.ResultOf(program, r))) + "\n" },
 			refused: func(j job, problems []diag.Diagnostic) string { return refusedLine(book, j, problems) + "\n" },
 			end:     func([]string, []eval.Layout, tally) string { return "" },
-		}, nil
+		}
 	case "csv":
 		return form{
 			begin: print.CSVHead,
 			order: func(r *eval.Result) string { return print.CSVPieces(program, r) },
 			end:   func([]string, []eval.Layout, tally) string { return "" },
-		}, nil
+		}
 	}
-	return form{}, misuse("--format is text, json, csv or jsonl, not %q", name)
+	return form{
+		between: "\n" + strings.Repeat("─", 80) + "\n\n",
+		order:   func(r *eval.Result) string { return c.page.Order(program, r) },
+		end: func(_ []string, together []eval.Layout, t tally) string {
+			return c.page.Together(program, together) + t.closing()
+		},
+	}
 }
 
 func jsonForm(book *load.Book) form {

@@ -14,18 +14,21 @@ func overview() string {
 		fmt.Fprintf(&b, "  %-6s %s\n", v.name, v.about)
 	}
 	b.WriteString(`
-A FILE is a *.squab file, a folder of them, or - for standard input; the trade library is always there.
-squab COMMAND --help shows a command's flags, with examples.
+A FILE is a *.squab file, a folder of them, or - for standard input; the trade
+library is always there. squab COMMAND --help shows a command's flags, with
+examples.
 
-Exit status: 0 all well; 1 problems in what was read (told on standard error; what could be worked out
-is on standard output); 2 the command was used wrongly; 3 a file could not be read or written.
+Exit status: 0 all well; 1 problems in what was read (told on standard error;
+what could be worked out is on standard output); 2 the command was used wrongly;
+3 a file could not be read or written.
 
-Squab reckons sizes and prices. Check a first piece before cutting the rest. It never says that a piece
-complies with a regulation: local codes and licensed practice come first.
+Squab reckons sizes and prices. Cut a first piece and check it before the rest.
+It never says that a piece complies with a regulation: local codes and licensed
+practice come first.
 `)
 	return b.String()
 }
 
 func helpOf(v *verb, flags *pflag.FlagSet) string {
-	return fmt.Sprintf("squab %s %s\n\n%s\n\nFlags:\n%s", v.name, v.args, strings.TrimSpace(v.help), flags.FlagUsagesWrapped(100))
+	return fmt.Sprintf("squab %s %s\n\n%s\n\nFlags:\n%s", v.name, v.args, strings.TrimSpace(v.help), flags.FlagUsagesWrapped(80))
 }

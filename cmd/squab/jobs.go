@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/whole"
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/orders"
@@ -22,6 +23,7 @@ type job struct {
 	problems []diag.Diagnostic
 	told     bool // the problems have been told already, with the book's
 	row      *orders.Row
+	before   []diag.Diagnostic // found in the file of orders up to here
 }
 
 // placed puts problems of working the order out at their place in the file that it came from.
@@ -39,6 +41,7 @@ type source struct {
 	reader  *orders.Reader // nil where the orders are the book's own
 	changed map[string]bool
 	found   map[string]bool
+	told    int // how many of the reader's problems have been handed on
 	close   func()
 }
 
@@ -56,7 +59,7 @@ func (c *command) orders(book *load.Book, f *orderFlags) (*source, error) {
 	if f.rows != "-" {
 		file, err := os.Open(f.rows)
 		if err != nil {
-			return nil, err
+			return nil, whole.PathError(f.rows, err)
 		}
 		in, s.close = file, func() { file.Close() }
 	}
@@ -104,11 +107,23 @@ func (s *source) jobs() iter.Seq[job] {
 			if !s.chosen(j.id) {
 				continue
 			}
+			j.before = s.news()
 			if !yield(s.change(j)) {
 				return
 			}
 		}
 	}
+}
+
+// news gives what has been found wrong with the file of orders since it was last asked.
+func (s *source) news() []diag.Diagnostic {
+	if s.reader == nil {
+		return nil
+	}
+	all := s.reader.Problems()
+	fresh := all[s.told:]
+	s.told = len(all)
+	return fresh
 }
 
 func (s *source) chosen(id string) bool {

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"squab/cmd/squab/internal/print"
 )
 
 // closing is the last line of a run: every order is in it.
@@ -20,10 +22,18 @@ func (t tally) closing() string {
 		}
 		line += ")"
 	}
+	line = print.Paragraph(line + ".")
 	if t.cut > 0 {
 		line = "\n" + line
 	}
-	return line + ".\n"
+	return line
+}
+
+func refusedHead(id string) string {
+	if strings.HasPrefix(id, "line ") {
+		return "the order in " + id + " is refused:\n"
+	}
+	return "order " + cleanID(id) + " is refused:\n"
 }
 
 func counted(n int, what string) string {

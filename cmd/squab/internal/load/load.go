@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"squab/cmd/squab/internal/whole"
 	"squab/lang/diag"
 )
 
@@ -72,7 +73,7 @@ func (r *reader) read(path string) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		r.fail(plainError(path, err))
+		r.fail(whole.PathError(path, err))
 	case info.IsDir():
 		r.readFolder(path)
 	default:
@@ -92,13 +93,13 @@ func (r *reader) readStdin() {
 func (r *reader) readFolder(path string) {
 	root, err := os.OpenRoot(path)
 	if err != nil {
-		r.fail(plainError(path, err))
+		r.fail(whole.PathError(path, err))
 		return
 	}
 	defer root.Close()
 	entries, err := fs.ReadDir(root.FS(), ".")
 	if err != nil {
-		r.fail(plainError(path, err))
+		r.fail(whole.PathError(path, err))
 		return
 	}
 	found := false
@@ -118,7 +119,7 @@ func (r *reader) readEntry(root *os.Root, folder, name string) {
 	info, err := root.Stat(name)
 	switch {
 	case err != nil:
-		r.fail(plainError(path, err))
+		r.fail(whole.PathError(path, err))
 	case !info.Mode().IsRegular():
 		r.fail(fmt.Errorf("%s: this is not a plain file", path))
 	default:
@@ -135,7 +136,7 @@ func (r *reader) readOpened(path string, info fs.FileInfo, open func() (*os.File
 	r.seen = append(r.seen, info)
 	f, err := open()
 	if err != nil {
-		r.fail(plainError(path, err))
+		r.fail(whole.PathError(path, err))
 		return
 	}
 	defer f.Close()
@@ -146,7 +147,7 @@ func (r *reader) readOpened(path string, info fs.FileInfo, open func() (*os.File
 func (r *reader) take(path, name string, from io.Reader) {
 	text, err := io.ReadAll(io.LimitReader(from, r.maxFile()+1))
 	if err != nil {
-		r.fail(plainError(name, err))
+		r.fail(whole.PathError(name, err))
 		return
 	}
 	if r.total += int64(len(text)); r.total > maxTotal {
@@ -154,13 +155,4 @@ func (r *reader) take(path, name string, from io.Reader) {
 		return
 	}
 	r.texts = append(r.texts, Text{path, r.files.Add(name, string(text), diag.House)})
-}
-
-// plainError words an error of the file system with the path as it was given.
-func plainError(path string, err error) error {
-	var pathErr *fs.PathError
-	if errors.As(err, &pathErr) {
-		err = pathErr.Err
-	}
-	return fmt.Errorf("%s: %w", path, err)
 }

@@ -24,7 +24,7 @@ func (p Page) Order(program *check.Program, r *eval.Result) string {
 	w.price()
 	w.steps()
 	w.cautions()
-	w.footnote()
+	w.footnote("~ is shown rounded; squab why tells the exact value.")
 	return w.b.String()
 }
 
@@ -147,9 +147,14 @@ func (w *orderWriter) sticks() {
 
 // marks writes each row of marks as running sizes from the datum corner.
 func (w *orderWriter) marks() {
-	for i, m := range w.r.Marks {
-		if i == 0 {
+	headed := false
+	for _, m := range w.r.Marks {
+		if len(m.Points) == 0 {
+			continue
+		}
+		if !headed {
 			w.heading("MARKS, in running sizes from the left front corner")
+			headed = true
 		}
 		rows := rowsOf(m)
 		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")))
@@ -237,6 +242,8 @@ func (w *orderWriter) layout(l eval.Layout) string {
 		used += " of cloth " + w.length(l.Wide) + " wide"
 	}
 	switch {
+	case !l.Laid && l.Form == check.Stick:
+		return used + " by length alone (not laid out)"
 	case !l.Laid:
 		return used + " by area alone (not laid out)"
 	case l.Proved:
@@ -274,16 +281,28 @@ func (w *orderWriter) buying() {
 	}
 	w.heading("BUY")
 	t := table{}
-	t.column("material", false)
-	t.column("need", true)
-	t.column("buy", true)
-	t.column("charged", true)
-	t.column("at", true)
-	t.column("cost", true)
+	for _, head := range []string{"material", "need", "buy", "charged", "at", "cost"} {
+		t.column(head, head != "material")
+	}
 	for _, l := range w.r.Buy {
-		t.row(l.Material.Name, w.show(l.Need, l.Type), w.show(l.Buy, l.Type), w.show(l.Charged, l.Type), w.show(l.Each, l.EachType), w.money(l.Cost))
+		t.row(l.Material.Name, w.show(l.Need, l.Type), w.sold(l.Buy, l.Type), w.sold(l.Charged, l.Type), w.show(l.Each, l.EachType), w.money(l.Cost))
 	}
 	t.write(w.page, &w.b)
+}
+
+// sold writes an amount as it is bought: a length in the unit by which it is priced.
+func (w *orderWriter) sold(n quantity.Number, t check.Type) string {
+	if !t.IsLength() {
+		return w.show(n, t)
+	}
+	name := "yd"
+	if strings.HasSuffix(w.program.Style.Length, "m") {
+		name = "m"
+	}
+	unit, _ := w.program.Units.Lookup(name)
+	s := w.program.Style.ShowIn(n, t.ShownDim(), unit)
+	w.inexact = w.inexact || !s.Exact
+	return s.Text
 }
 
 func (w *orderWriter) labour() {
@@ -347,10 +366,9 @@ func (w *orderWriter) cautions() {
 	}
 }
 
-func (w *orderWriter) footnote() {
+func (w *orderWriter) footnote(text string) {
 	if w.inexact {
-		w.b.WriteString("\n")
-		hang(&w.b, "", "~ is shown rounded; squab why tells the exact value.")
+		w.b.WriteString("\n" + text + "\n")
 	}
 }
 

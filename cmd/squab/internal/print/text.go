@@ -140,6 +140,13 @@ func hang(b *strings.Builder, head, text string) {
 	}
 }
 
+// Paragraph writes text in lines of the usual width.
+func Paragraph(text string) string {
+	var b strings.Builder
+	hang(&b, "", text)
+	return b.String()
+}
+
 // paint puts a style of ECMA-48 round text where colour is wanted.
 func (p Page) paint(style, text string) string {
 	if !p.Colour || text == "" {

@@ -22,6 +22,19 @@ type File struct {
 	out   *bufio.Writer
 }
 
+// PathError words an error of the file system with the path as it was given.
+func PathError(path string, err error) error {
+	var pathErr *fs.PathError
+	var linkErr *os.LinkError
+	switch {
+	case errors.As(err, &pathErr):
+		err = pathErr.Err
+	case errors.As(err, &linkErr):
+		err = linkErr.Err
+	}
+	return fmt.Errorf("%s: %w", path, err)
+}
+
 // Create begins a file. With force it will replace a plain file that is there, whose permissions it keeps; without, the error is ErrExists.
 // A link is followed, so that what it leads to is replaced and the link stays. A device or a pipe is written to directly.
 func Create(path string, force bool) (*File, error) {
@@ -30,7 +43,7 @@ func Create(path string, force bool) (*File, error) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		info, err := os.Stat(real)
 		if err != nil {
-			return nil, err
+			return nil, PathError(path, err)
 		}
 		if !info.Mode().IsRegular() {
 			return direct(path, info)
@@ -42,11 +55,11 @@ func Create(path string, force bool) (*File, error) {
 	}
 	temp, err := openTemp(path, mode)
 	if err != nil {
-		return nil, err
+		return nil, PathError(path, err)
 	}
 	if !fresh {
 		if err := temp.Chmod(mode); err != nil {
-			return nil, errors.Join(err, discard(temp))
+			return nil, errors.Join(PathError(path, err), discard(temp))
 		}
 	}
 	return &File{path: path, force: force, temp: temp, out: bufio.NewWriterSize(temp, 1<<16)}, nil
@@ -58,7 +71,7 @@ func direct(path string, info fs.FileInfo) (*File, error) {
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY, 0)
 	if err != nil {
-		return nil, err
+		return nil, PathError(path, err)
 	}
 	return &File{temp: f, out: bufio.NewWriter(f)}, nil
 }
@@ -94,7 +107,7 @@ func (f *File) Commit() error {
 		err = f.put()
 	}
 	if err != nil {
-		return errors.Join(err, removeIfThere(f.temp.Name()))
+		return errors.Join(PathError(f.path, err), removeIfThere(f.temp.Name()))
 	}
 	return nil
 }
@@ -110,10 +123,10 @@ func (f *File) put() error {
 	case err == nil:
 		return os.Remove(name)
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s: %w", f.path, ErrExists)
+		return ErrExists
 	}
 	if _, err := os.Lstat(f.path); err == nil {
-		return fmt.Errorf("%s: %w", f.path, ErrExists)
+		return ErrExists
 	}
 	return os.Rename(name, f.path) // a file system without links
 }
