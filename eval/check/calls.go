@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"squab/eval/quantity"
 	"squab/lang"
 )
@@ -33,20 +35,27 @@ func (c *checker) badCallee(e *lang.Call, sc *scope) {
 		c.fail("call-of-cell", e.Fun.At, "%s is no rule, so nothing can follow it in brackets", e.Fun.Text).Fix("for a product write " + e.Fun.Text + " * (…)")
 		return
 	}
-	known := sortedKeys(c.values)
-	for f := range functions {
-		known = append(known, string(f))
-	}
-	sortStrings(known)
-	c.unknown("rule or function", e.Fun, known)
+	c.unknown("rule or function", e.Fun, names(c.ruleNames).and(functionNames))
 }
 
-// callRule matches arguments to a rule's parameters, by place and then by name, and fills in defaults.
+func functionNames() []string {
+	var all []string
+	for f := range functions {
+		all = append(all, string(f))
+	}
+	slices.Sort(all)
+	return all
+}
+
+// callRule matches arguments to a rule's parameters, by place and then by name. A default that stands on its own is filled in; where it rests on
+// other parameters the argument stays nil, and the default is worked out with the rule.
 func (c *checker) callRule(r *Rule, n lang.Name, args []*lang.Arg, sc *scope) Expr {
 	given := make([]Expr, len(r.Params))
+	surplus := false
 	for i, a := range args {
 		p := c.paramFor(r, i, a)
 		if p == nil {
+			surplus = true
 			c.infer(a.Value, sc, nil)
 			continue
 		}
@@ -55,25 +64,35 @@ func (c *checker) callRule(r *Rule, n lang.Name, args []*lang.Arg, sc *scope) Ex
 		}
 		given[p.Index] = c.formula(a.Value, sc, p.Type, r.Name+"'s "+p.Name)
 	}
+	if !surplus {
+		c.missingArguments(r, n, given)
+	}
+	return &RuleCall{base{n.At, r.Result}, r, given}
+}
+
+func (c *checker) missingArguments(r *Rule, n lang.Name, given []Expr) {
 	for i, p := range r.Params {
 		if given[i] == nil && p.Source == nil {
 			c.fail("argument-missing", n.At, "%s wants %s, %s", r.Name, p.Name, article(p.Type)).Note(p.At, "the parameter").Fix(signature(r))
 			given[i] = bad(n.At)
 		}
 		if given[i] == nil {
-			given[i] = c.defaultOf(p)
+			given[i] = c.ownDefault(p)
 		}
 	}
-	return &RuleCall{base{n.At, r.Result}, r, given}
 }
 
-// defaultOf gives a parameter's default, checked in the book's own scope.
-func (c *checker) defaultOf(p *Cell) Expr {
+// ownDefault gives a parameter's default if it can be worked out anywhere: nil where it has cells of the rule in it.
+func (c *checker) ownDefault(p *Cell) Expr {
 	c.settle(p)
-	if p.Expr == nil {
-		return bad(p.At)
-	}
-	return p.Expr
+	own := p.Expr
+	Walk(p.Expr, func(e Expr) bool {
+		if _, isRef := e.(*CellRef); isRef {
+			own = nil
+		}
+		return own != nil
+	})
+	return own
 }
 
 func (c *checker) paramFor(r *Rule, i int, a *lang.Arg) *Cell {
@@ -84,15 +103,21 @@ func (c *checker) paramFor(r *Rule, i int, a *lang.Arg) *Cell {
 		c.fail("argument-extra", a.At, "%s takes %s", r.Name, howMany(len(r.Params))).Note(r.At, "declared here").Fix(signature(r))
 		return nil
 	}
-	var names []string
 	for _, p := range r.Params {
 		if p.Name == a.Key.Text {
 			return p
 		}
-		names = append(names, p.Name)
 	}
-	c.unknown("parameter of "+r.Name, a.Key, names)
+	c.unknown("parameter of "+r.Name, a.Key, r.paramNames).Note(r.At, "declared here")
 	return nil
+}
+
+func (r *Rule) paramNames() []string {
+	var all []string
+	for _, p := range r.Params {
+		all = append(all, p.Name)
+	}
+	return all
 }
 
 func howMany(n int) string {
@@ -137,7 +162,7 @@ func (c *checker) function(e *lang.Call, sc *scope, arity int) Expr {
 		return bad(e.At)
 	}
 	if arity >= 0 && len(args) != arity || len(args) == 0 && arity != 0 {
-		c.fail("argument-count", e.At, "%s takes %s", e.Fun.Text, howMany(max(arity, 1)))
+		c.fail("argument-count", e.At, "%s takes %s", e.Fun.Text, takes(arity)).Fix("use it so: " + e.Fun.Text + "(…)")
 		return bad(e.At)
 	}
 	t, ok := c.functionType(e, Func(e.Fun.Text), args)
@@ -145,6 +170,14 @@ func (c *checker) function(e *lang.Call, sc *scope, arity int) Expr {
 		return bad(e.At)
 	}
 	return &FuncCall{base{e.At, t}, Func(e.Fun.Text), args}
+}
+
+// takes says how many values a function takes.
+func takes(arity int) string {
+	if arity < 0 {
+		return "two or more values, or a list"
+	}
+	return howMany(arity)
 }
 
 // functionType gives what a function comes to for arguments of known kinds.
@@ -174,22 +207,25 @@ func (c *checker) measured(e *lang.Call, x Expr) (Type, bool) {
 	return x.Type(), true
 }
 
-// rootType is the kind of a square root: every exponent must be even.
+// rootType is the kind of a square root: every exponent must be even, and of the counts that it may be read with some must be.
 func (c *checker) rootType(e *lang.Call, x Expr) (Type, bool) {
 	t, ok := c.measured(e, x)
 	if !ok {
 		return t, false
 	}
 	d := t.Dim
-	d.Count = 0
+	lo, hi := (int(d.Count)+256+1)/2-128, (int(d.Count)+int(t.Slack)+256)/2-128
+	even := lo <= hi
 	for _, n := range []*int8{&d.Length, &d.Mass, &d.Time, &d.Angle, &d.Money} {
-		if *n%2 != 0 {
-			c.fail("root-of-odd", x.Span(), "%s has no square root that is a measure", article(t)).Fix("the root of an area is a length")
-			return Type{}, false
-		}
+		even = even && *n%2 == 0
 		*n /= 2
 	}
-	return measure(d), true
+	if !even {
+		c.fail("root-of-odd", x.Span(), "%s has no square root that is a measure", article(t)).Fix("the root of an area is a length")
+		return Type{}, false
+	}
+	d.Count = int8(lo)
+	return Type{Base: Quantity, Dim: d, Slack: int8(hi - lo)}, true
 }
 
 func (c *checker) angular(e *lang.Call, x Expr, from, to Type) (Type, bool) {

@@ -1,67 +1,88 @@
 package check
 
 import (
+	"slices"
 	"strings"
 
 	"squab/lang/diag"
 )
 
-// graph is a directed graph whose edges lead from a node to what it needs, in a fixed order.
-type graph[N comparable] struct{ next func(N) []N }
-
-// sort puts every node after what it needs, or gives a ring, in which each needs the next and the last the first.
-func (g graph[N]) sort(nodes []N) (ordered, ring []N) {
-	const (
-		open   = 1
-		closed = 2
-	)
-	state := map[N]int{}
-	var path []N
-	var visit func(n N) bool
-	visit = func(n N) bool {
-		switch state[n] {
-		case closed:
-			return true
-		case open:
-			for i := range path {
-				if path[i] == n {
-					ring = append([]N(nil), path[i:]...)
-				}
-			}
-			return false
-		}
-		state[n] = open
-		path = append(path, n)
-		for _, m := range g.next(n) {
-			if !visit(m) {
-				return false
-			}
-		}
-		path = path[:len(path)-1]
-		state[n] = closed
-		ordered = append(ordered, n)
-		return true
-	}
-	for _, n := range nodes {
-		if !visit(n) {
-			return nil, ring
-		}
-	}
-	return ordered, nil
+// ring is nodes of which each needs the next and the last the first. It is told unless it shares a node with one that was told before.
+type ring[N comparable] struct {
+	nodes []N
+	told  bool
 }
+
+// sorted puts every node after what it needs; next lists what that is, in a fixed order. Where nodes rest on each other it gives the rings, and an order as if the last of each did not need the first.
+func sorted[N comparable](nodes []N, next func(N) []N) (ordered []N, rings []ring[N]) {
+	s := sorter[N]{next: next, state: map[N]int{}, inRing: map[N]bool{}}
+	for _, n := range nodes {
+		s.visit(n)
+	}
+	return s.ordered, s.rings
+}
+
+// sorter goes through a graph depth first. A node's state is its place on the path, from 1, or closed.
+type sorter[N comparable] struct {
+	next    func(N) []N
+	state   map[N]int
+	path    []N
+	ordered []N
+	rings   []ring[N]
+	inRing  map[N]bool
+}
+
+const closed = -1
+
+func (s *sorter[N]) visit(n N) {
+	s.path = append(s.path, n)
+	s.state[n] = len(s.path)
+	for _, m := range s.next(n) {
+		switch at := s.state[m]; {
+		case at == 0:
+			s.visit(m)
+		case at != closed:
+			s.close(s.path[at-1:])
+		}
+	}
+	s.path = s.path[:len(s.path)-1]
+	s.state[n] = closed
+	s.ordered = append(s.ordered, n)
+}
+
+func (s *sorter[N]) close(nodes []N) {
+	r := ring[N]{append([]N(nil), nodes...), true}
+	for _, n := range nodes {
+		r.told = r.told && !s.inRing[n]
+	}
+	if r.told {
+		for _, n := range nodes {
+			s.inRing[n] = true
+		}
+	} else {
+		r.nodes = r.nodes[len(r.nodes)-1:]
+	}
+	s.rings = append(s.rings, r)
+}
+
+// mostShown is how many nodes of a ring are shown by name.
+const mostShown = 12
 
 // reportRing shows a ring of names that rest on each other, each with its place.
 func (c *checker) reportRing(ring []*Cell, name func(*Cell) (string, diag.Span)) {
-	var names []string
-	for _, cell := range ring {
+	var all []string
+	for _, cell := range ring[:min(len(ring), mostShown)] {
 		n, _ := name(cell)
-		names = append(names, n)
+		all = append(all, n)
+	}
+	if len(ring) > mostShown {
+		all = append(all, "…")
 	}
 	first, at := name(ring[0])
-	d := c.fail("cycle", at, "%s rests on itself: %s", first, strings.Join(append(names, first), " → "))
-	for i, cell := range ring[1:] {
+	d := c.fail("cycle", at, "%s rests on itself: %s", first, strings.Join(append(all, first), " → "))
+	for i, cell := range ring[1:min(len(ring), mostShown)] {
 		_, at := name(cell)
-		d.Note(at, names[i]+" needs "+names[i+1])
+		d.Note(at, all[i]+" needs "+all[i+1])
 	}
 	d.Fix("give one of them a value that does not need the others")
 }
@@ -75,14 +96,14 @@ func (c *checker) findCycles() {
 	if c.p.Price != nil {
 		c.recipeCycles(c.p.Price)
 	}
-	for _, k := range c.p.Kinds {
-		c.fieldCycles(k)
+	for _, m := range c.p.Materials {
+		c.fieldCycles(m)
 	}
 }
 
-// ruleCycles finds rules that call each other in a ring, through amendments and materials' formulas too.
+// ruleCycles finds rules that call each other in a ring, through amendments and materials' formulas too. What an order amends for itself is looked at after, order by order.
 func (c *checker) ruleCycles() {
-	g := graph[definition]{next: c.restsOn}
+	g := ruleGraph{c: c, needs: map[definition][]definition{}, place: map[definition]int{}}
 	var nodes []definition
 	for _, r := range c.p.Rules {
 		nodes = append(nodes, r)
@@ -90,68 +111,222 @@ func (c *checker) ruleCycles() {
 	for _, m := range c.p.Materials {
 		nodes = append(nodes, m)
 	}
-	for range nodes {
-		_, ring := g.sort(nodes)
-		if ring == nil {
-			return
+	ordered, rings := sorted(nodes, g.next)
+	for _, ring := range rings {
+		g.breakRing(ring)
+	}
+	g.depths(ordered)
+	g.orderCycles()
+}
+
+// ruleGraph is what rules and materials rest on.
+type ruleGraph struct {
+	c     *checker
+	needs map[definition][]definition
+	place map[definition]int // in an order in which each follows what it rests on
+}
+
+func (g *ruleGraph) next(d definition) []definition {
+	needs, known := g.needs[d]
+	if !known {
+		needs = restsOn(d, nil)
+		g.needs[d] = needs
+	}
+	return needs
+}
+
+// breakRing shows a ring, and takes what closes it out of the program, so that nothing runs for ever.
+func (g *ruleGraph) breakRing(ring ring[definition]) {
+	if ring.told {
+		var cells []*Cell
+		for _, d := range ring.nodes {
+			cells = append(cells, &Cell{Name: nameOf(d), At: d.Place()})
 		}
-		c.reportRuleRing(ring)
+		g.c.reportRing(cells, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
+	}
+	last := ring.nodes[len(ring.nodes)-1]
+	g.needs[last] = nil
+	switch d := last.(type) {
+	case *Rule:
+		d.Base = badBody(d.At)
+		d.Amends = nil
+	case *Material:
+		for _, f := range d.Kind.Fields {
+			d.Given[f.Index] = &Cell{Name: f.Name, At: d.At, Type: f.Type, Index: f.Index, Expr: bad(d.At)}
+		}
+		d.Amends = nil
 	}
 }
 
-// reportRuleRing shows the ring, and takes its rules' bodies out of the program so that nothing runs for ever.
-func (c *checker) reportRuleRing(ring []definition) {
-	var cells []*Cell
-	for _, d := range ring {
-		switch d := d.(type) {
-		case *Rule:
-			cells = append(cells, &Cell{Name: d.Name, At: d.At})
-			d.Base = &Body{At: d.At, Cases: []*Case{{At: d.At, Value: bad(d.At)}}}
-			d.Amends = nil
-		case *Material:
-			cells = append(cells, &Cell{Name: d.Name, At: d.At})
-		}
-	}
-	c.reportRing(cells, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
+func badBody(at diag.Span) *Body {
+	return &Body{At: at, Cases: []*Case{{At: at, Value: bad(at)}}}
 }
 
-// restsOn lists the rules and materials that a definition's formulas name.
-func (c *checker) restsOn(d definition) []definition {
-	var found []definition
-	look := func(e Expr) {
-		Walk(e, func(e Expr) bool {
-			switch e := e.(type) {
-			case *RuleCall:
-				found = append(found, e.Rule)
-			case *Const:
-				if m := e.Value.Material(); m != nil {
-					found = append(found, m)
-				}
-			}
-			return true
-		})
-	}
+func nameOf(d definition) string {
 	switch d := d.(type) {
 	case *Rule:
-		d.formulas(look)
+		return d.Name
 	case *Material:
-		d.formulas(look)
+		return d.Name
 	}
-	return found
+	return ""
 }
 
-func (r *Rule) formulas(look func(Expr)) {
+// deepestRules is how many rules may rest on each other in a row.
+const deepestRules = 10_000
+
+// depths notes where each rule stands in the order, and reports rules that rest on each other in too long a row.
+func (g *ruleGraph) depths(ordered []definition) {
+	deep := map[definition]int{}
+	for i, d := range ordered {
+		g.place[d] = i
+		for _, need := range g.next(d) {
+			deep[d] = max(deep[d], deep[need]+1)
+		}
+		if deep[d] > deepestRules {
+			g.c.fail("formula-too-deep", d.Place(), "%s rests on more than %d rules in a row", nameOf(d), deepestRules).Fix("join some of them into one rule")
+			deep[d] = 0
+			g.breakRing(ring[definition]{nodes: []definition{d}})
+		}
+	}
+}
+
+// orderCycles finds rings that only an order's own amendments close. An amendment that rests on what comes before its rule closes none.
+func (g *ruleGraph) orderCycles() {
+	own := map[*Order][]*Rule{}
+	var orders []*Order
+	for _, r := range g.c.p.Rules {
+		for _, a := range r.Amends {
+			if o := a.OrderOnly; o != nil && g.leadsOn(r, a) {
+				if own[o] == nil {
+					orders = append(orders, o)
+				}
+				own[o] = append(own[o], r)
+			}
+		}
+	}
+	for _, o := range orders {
+		g.orderCycle(o, own[o])
+	}
+}
+
+func (g *ruleGraph) leadsOn(r *Rule, a *Amendment) bool {
+	for _, need := range bodyNeeds(a.Body) {
+		if g.place[need] >= g.place[r] {
+			return true
+		}
+	}
+	return false
+}
+
+func (g *ruleGraph) orderCycle(o *Order, rules []*Rule) {
+	var nodes []definition
+	for _, r := range rules {
+		nodes = append(nodes, r)
+	}
+	_, rings := sorted(nodes, func(d definition) []definition {
+		if r, ok := d.(*Rule); ok && r.amendedBy(o) {
+			return restsOn(d, o)
+		}
+		return g.next(d)
+	})
+	for _, ring := range rings {
+		g.blameOrder(o, ring.nodes)
+	}
+}
+
+// blameOrder reports a ring at the amendments of the order that are in it, and takes them out.
+func (g *ruleGraph) blameOrder(o *Order, ring []definition) {
+	var names []string
+	for _, d := range ring {
+		names = append(names, nameOf(d))
+	}
+	names = append(names, nameOf(ring[0]))
+	for _, d := range ring {
+		r, ok := d.(*Rule)
+		if !ok || !r.amendedBy(o) {
+			continue
+		}
+		for _, a := range r.Amends {
+			if a.OrderOnly == o {
+				g.c.fail("cycle", a.Window.At, "with this amendment %s rests on itself: %s", r.Name, strings.Join(names, " → ")).Note(r.At, "the rule").Fix("give it a value that does not need the others")
+				a.Body = badBody(a.Window.At)
+				return
+			}
+		}
+	}
+}
+
+func (r *Rule) amendedBy(o *Order) bool {
+	return slices.ContainsFunc(r.Amends, func(a *Amendment) bool { return a.OrderOnly == o })
+}
+
+// restsOn lists the rules and materials that a definition's formulas name, each once; for a rule with an order's own amendments, and only that order's.
+func restsOn(d definition, o *Order) []definition {
+	found := needList{seen: map[definition]bool{}}
+	switch d := d.(type) {
+	case *Rule:
+		d.formulas(o, found.look)
+	case *Material:
+		d.formulas(found.look)
+	}
+	return found.all
+}
+
+func bodyNeeds(b *Body) []definition {
+	found := needList{seen: map[definition]bool{}}
+	b.formulas(found.look)
+	return found.all
+}
+
+type needList struct {
+	all  []definition
+	seen map[definition]bool
+}
+
+func (l *needList) look(e Expr) {
+	Walk(e, func(e Expr) bool {
+		switch e := e.(type) {
+		case *RuleCall:
+			l.add(e.Rule)
+		case *Const:
+			if m := e.Value.Material(); m != nil {
+				l.add(m)
+			}
+		}
+		return true
+	})
+}
+
+func (l *needList) add(d definition) {
+	if !l.seen[d] {
+		l.seen[d] = true
+		l.all = append(l.all, d)
+	}
+}
+
+// formulas looks at every formula of a rule, leaving out the amendments of other orders than o.
+func (r *Rule) formulas(o *Order, look func(Expr)) {
 	for _, p := range r.Params {
 		look(p.Expr)
 	}
-	for _, b := range r.Bodies() {
-		for _, l := range b.Locals {
-			look(l.Expr)
+	for _, a := range r.Amends {
+		if a.OrderOnly == nil || a.OrderOnly == o {
+			a.Body.formulas(look)
 		}
-		for _, k := range b.Cases {
-			look(k.When)
-			look(k.Value)
-		}
+	}
+	if r.Base != nil {
+		r.Base.formulas(look)
+	}
+}
+
+func (b *Body) formulas(look func(Expr)) {
+	for _, l := range b.Locals {
+		look(l.Expr)
+	}
+	for _, k := range b.Cases {
+		look(k.When)
+		look(k.Value)
 	}
 }
 
@@ -180,25 +355,21 @@ func (r *Rule) Bodies() []*Body {
 	return all
 }
 
-// fieldCycles finds fields of a kind whose defaults need each other; a material may break such a ring, so it is looked for in each material.
-func (c *checker) fieldCycles(k *Kind) {
-	for _, m := range c.p.Materials {
-		if m.Kind != k {
-			continue
+// fieldCycles finds fields of a material that need each other, by what it gives or by its kind's defaults.
+func (c *checker) fieldCycles(m *Material) {
+	formula := func(f *Cell) Expr {
+		if g := m.Given[f.Index]; g != nil {
+			return g.Expr
 		}
-		formula := func(f *Cell) Expr {
-			if g := m.Given[f.Index]; g != nil {
-				return g.Expr
-			}
-			return f.Expr
+		return f.Expr
+	}
+	_, rings := sorted(m.Kind.Fields, func(f *Cell) []*Cell { return fieldsUsed(m.Kind, formula(f)) })
+	for _, ring := range rings {
+		if ring.told {
+			c.reportRing(ring.nodes, func(cell *Cell) (string, diag.Span) { return m.Name + "." + cell.Name, cell.At })
 		}
-		g := graph[*Cell]{next: func(f *Cell) []*Cell { return fieldsUsed(k, formula(f)) }}
-		if _, ring := g.sort(k.Fields); ring != nil {
-			c.reportRing(ring, func(cell *Cell) (string, diag.Span) { return m.Name + "." + cell.Name, cell.At })
-			for _, f := range ring {
-				m.Given[f.Index] = &Cell{Name: f.Name, At: f.At, Type: f.Type, Index: f.Index, Expr: bad(f.At)}
-			}
-		}
+		last := ring.nodes[len(ring.nodes)-1]
+		m.Given[last.Index] = &Cell{Name: last.Name, At: last.At, Type: last.Type, Index: last.Index, Expr: bad(last.At)}
 	}
 }
 
@@ -216,16 +387,22 @@ func fieldsUsed(k *Kind, e Expr) []*Cell {
 // recipeCycles finds rings of cells in a recipe with all its parts laid out.
 func (c *checker) recipeCycles(r *Recipe) {
 	slots := Layout(r)
-	if _, ring := SortSlots(slots); ring != nil {
-		var cells []*Cell
-		for _, i := range ring {
-			cells = append(cells, &Cell{Name: slots[i].Name, At: slots[i].Cell.At})
+	_, rings := sortSlots(slots)
+	for _, ring := range rings {
+		if ring.told {
+			c.reportSlots(slots, ring.nodes)
 		}
-		c.reportRing(cells, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
-		for _, i := range ring {
-			slots[i].Cell.Expr = bad(slots[i].Cell.At)
-		}
+		last := &slots[ring.nodes[len(ring.nodes)-1]]
+		last.Formula.Expr = bad(last.Cell.At)
 	}
+}
+
+func (c *checker) reportSlots(slots []Slot, ring []int) {
+	var cells []*Cell
+	for _, i := range ring {
+		cells = append(cells, &Cell{Name: slots[i].Name, At: slots[i].Cell.At})
+	}
+	c.reportRing(cells, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
 }
 
 // Slot is a place for a cell's value in a recipe laid out with its parts. Formula is worked out in the instance that begins at Home: an ask of a part is given in the outer recipe.
@@ -283,12 +460,19 @@ func (s Slot) Needs() []int {
 	return needs
 }
 
-// SortSlots puts slots in an order in which each follows what it reads, or gives a ring.
+// SortSlots puts slots in an order in which each follows what it reads. The checker has broken every ring.
 func SortSlots(slots []Slot) (order, ring []int) {
-	g := graph[int]{next: func(i int) []int { return slots[i].Needs() }}
+	order, rings := sortSlots(slots)
+	if len(rings) > 0 {
+		return nil, rings[0].nodes
+	}
+	return order, nil
+}
+
+func sortSlots(slots []Slot) ([]int, []ring[int]) {
 	all := make([]int, len(slots))
 	for i := range all {
 		all[i] = i
 	}
-	return g.sort(all)
+	return sorted(all, func(i int) []int { return slots[i].Needs() })
 }

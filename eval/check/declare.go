@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -8,13 +10,14 @@ import (
 // declare takes in every declaration of every file, names first, so that order in a file never matters.
 func (c *checker) declare(parsed []*lang.File) {
 	var shops []*lang.Shop
+	var units []*lang.UnitDecl
 	for _, f := range parsed {
 		for _, d := range f.Decls {
 			switch d := d.(type) {
 			case *lang.Shop:
 				shops = append(shops, d)
 			case *lang.UnitDecl:
-				c.declareUnit(d)
+				units = append(units, d)
 			case *lang.ChoiceDecl:
 				c.declareChoice(d)
 			case *lang.KindDecl:
@@ -22,6 +25,7 @@ func (c *checker) declare(parsed []*lang.File) {
 			}
 		}
 	}
+	c.declareUnits(units)
 	c.declareShop(shops)
 	c.declareWords(parsed)
 	for _, f := range parsed {
@@ -110,33 +114,6 @@ func (c *checker) declareValue(sort string, name lang.Name, d definition) bool {
 	return true
 }
 
-func (c *checker) declareUnit(d *lang.UnitDecl) {
-	m, ok := d.Value.(*lang.Measure)
-	if !ok {
-		c.fail("unit-not-measure", d.Value.Span(), "a unit is declared as so many of another unit").Fix("write, say, unit gross = 144 each")
-		return
-	}
-	lit := c.literal(m)
-	if !lit.t.Known() {
-		return
-	}
-	dim := lit.t.Dim
-	if m.Parts[0].Unit.Text == "" || len(m.Parts) != 1 || m.Currency != "" {
-		c.fail("unit-not-measure", d.Value.Span(), "a unit is declared as so many of another unit").Fix("write, say, unit gross = 144 each")
-		return
-	}
-	if lit.t.isCount() {
-		dim.Count = 1
-	}
-	if s, _ := lit.Value.Num.Sign(); s <= 0 {
-		c.fail("unit-zero", d.Value.Span(), "a unit must be more than nothing")
-		return
-	}
-	if err := c.p.Units.Define(d.Name.Text, unitOf(d.Name.Text, dim, lit.Value.Num)); err != nil {
-		c.fail("unit-twice", d.Name.At, "%v", err).Fix("choose another name for the unit")
-	}
-}
-
 func (c *checker) declareChoice(d *lang.ChoiceDecl) {
 	if d.Amend {
 		return
@@ -182,7 +159,8 @@ func (c *checker) declareWords(parsed []*lang.File) {
 			}
 			choice := c.choices[amend.Name.Text]
 			if choice == nil {
-				c.unknown("choice", amend.Name, sortedKeys(c.choices))
+				c.unknown("choice", amend.Name, namesOf(c.choices))
+				c.lose(amend.Options...)
 				continue
 			}
 			c.addWords(choice, amend.Options)
@@ -202,8 +180,8 @@ func (c *checker) declareKind(d *lang.KindDecl) {
 		return
 	}
 	k := &Kind{Name: d.Name.Text, Title: quoted(d.Title), Form: Form(d.Form.Text), At: d.Name.At, Layer: c.layer(d.At), byName: map[string]*Cell{}}
-	if !contains(forms, d.Form.Text) {
-		c.unknown("form", d.Form, forms)
+	if !slices.Contains(forms, d.Form.Text) {
+		c.unknown("form", d.Form, these(forms...))
 	}
 	c.kinds[k.Name] = k
 	c.p.Kinds = append(c.p.Kinds, k)
@@ -213,9 +191,8 @@ func (c *checker) declareKind(d *lang.KindDecl) {
 func (c *checker) declareMaterial(d *lang.MaterialDecl) {
 	k := c.kinds[d.Kind.Text]
 	if k == nil {
-		if d.Kind.Text != "" {
-			c.unknown("kind of material", d.Kind, sortedKeys(c.kinds))
-		}
+		c.unknown("kind of material", d.Kind, namesOf(c.kinds))
+		c.lose(d.Name)
 		return
 	}
 	m := &Material{Name: d.Name.Text, Title: quoted(d.Title), Kind: k, At: d.Name.At}
@@ -257,7 +234,7 @@ func (c *checker) params(all []*lang.Param) []*Cell {
 	for i, p := range all {
 		cell := &Cell{Name: p.Name.Text, At: p.Name.At, Role: AskCell, Type: c.kindOf(p.Kind), Index: i, Help: quoted(p.Help), Why: why(p.Why), Source: p.Default}
 		if before := seen[cell.Name]; before != nil {
-			c.fail("parameter-twice", p.Name.At, "the parameter %s stands twice", cell.Name).Note(before.At, "first here")
+			c.fail("parameter-twice", p.Name.At, "the parameter %s stands twice", cell.Name).Note(before.At, "first here").Fix("rename one")
 		}
 		seen[cell.Name] = cell
 		cells = append(cells, cell)

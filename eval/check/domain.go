@@ -1,10 +1,6 @@
 package check
 
-import (
-	"sort"
-
-	"squab/eval/quantity"
-)
+import "squab/eval/quantity"
 
 // edge is one end of an interval. An infinite edge has no value.
 type edge struct {
@@ -26,18 +22,28 @@ func everything(whole bool) set {
 	return set{whole, []interval{{edge{infinite: true}, edge{infinite: true}}}}
 }
 
-// span makes the set between two edges.
+// between makes the set between two edges.
 func between(whole bool, lo, hi edge) set {
 	s := set{whole: whole}
-	if iv, ok := s.fit(interval{lo, hi}); ok {
-		s.parts = append(s.parts, iv)
-	}
+	s.add(interval{lo, hi})
 	return s
 }
 
 func exactly(whole bool, n quantity.Number) set { return between(whole, edge{at: n}, edge{at: n}) }
 
+// wholeFrom is the whole numbers from lo to hi.
+func wholeFrom(lo, hi int64) set {
+	return between(true, edge{at: quantity.Int(lo)}, edge{at: quantity.Int(hi)})
+}
+
 func (s set) empty() bool { return len(s.parts) == 0 }
+
+// add puts an interval that lies above all others in, if anything of it is left.
+func (s *set) add(iv interval) {
+	if iv, ok := s.fit(iv); ok {
+		s.parts = append(s.parts, iv)
+	}
+}
 
 // fit draws an interval in to whole numbers where the set holds only those; false where nothing is left.
 func (s set) fit(iv interval) (interval, bool) {
@@ -79,31 +85,53 @@ func laterLow(a, b edge) edge {
 	return b
 }
 
-// earlierHigh gives the lower of two upper edges.
-func earlierHigh(a, b edge) edge {
+// earlierHigh gives the lower of two upper edges; the second result says that a is the lower.
+func earlierHigh(a, b edge) (edge, bool) {
 	if a.infinite {
-		return b
+		return b, false
 	}
 	if b.infinite {
-		return a
+		return a, true
 	}
 	order, _ := a.at.Cmp(b.at)
 	if order < 0 || order == 0 && a.open {
-		return a
+		return a, true
 	}
-	return b
+	return b, false
 }
 
+// and gives what two sets share, in one pass over both.
 func (s set) and(t set) set {
 	both := set{whole: s.whole || t.whole}
-	for _, a := range s.parts {
-		for _, b := range t.parts {
-			if iv, ok := both.fit(interval{laterLow(a.lo, b.lo), earlierHigh(a.hi, b.hi)}); ok {
-				both.parts = append(both.parts, iv)
-			}
+	for i, j := 0, 0; i < len(s.parts) && j < len(t.parts); {
+		a, b := s.parts[i], t.parts[j]
+		hi, first := earlierHigh(a.hi, b.hi)
+		both.add(interval{laterLow(a.lo, b.lo), hi})
+		if first {
+			i++
+		} else {
+			j++
 		}
 	}
 	return both
+}
+
+// meets reports whether two sets share anything.
+func (s set) meets(t set) bool {
+	both := set{whole: s.whole || t.whole}
+	for i, j := 0, 0; i < len(s.parts) && j < len(t.parts); {
+		a, b := s.parts[i], t.parts[j]
+		hi, first := earlierHigh(a.hi, b.hi)
+		if _, ok := both.fit(interval{laterLow(a.lo, b.lo), hi}); ok {
+			return true
+		}
+		if first {
+			i++
+		} else {
+			j++
+		}
+	}
+	return false
 }
 
 // minus gives what of s is not in t.
@@ -115,23 +143,16 @@ func (s set) complement() set {
 	lo := edge{infinite: true}
 	for _, iv := range s.parts {
 		if !iv.lo.infinite {
-			if gap, ok := gaps.fit(interval{lo, edge{at: iv.lo.at, open: !iv.lo.open}}); ok {
-				gaps.parts = append(gaps.parts, gap)
-			}
+			gaps.add(interval{lo, edge{at: iv.lo.at, open: !iv.lo.open}})
 		}
 		if iv.hi.infinite {
 			return gaps
 		}
 		lo = edge{at: iv.hi.at, open: !iv.hi.open}
 	}
-	if gap, ok := gaps.fit(interval{lo, edge{infinite: true}}); ok {
-		gaps.parts = append(gaps.parts, gap)
-	}
+	gaps.add(interval{lo, edge{infinite: true}})
 	return gaps
 }
-
-// or joins two sets.
-func (s set) or(t set) set { return s.complement().and(t.complement()).complement() }
 
 // sample gives some value of a set that is not empty: an end where there is one, else something between.
 func (s set) sample() quantity.Number {
@@ -152,79 +173,22 @@ func (s set) sample() quantity.Number {
 	return iv.lo.at.Add(iv.hi.at).Mul(quantity.Frac(1, 2))
 }
 
-// box says which values each of some terms may have; a term that is missing may have any of its domain.
-type box map[string]set
+// hull gives the outermost edges of a set that is not empty.
+func (s set) hull() (lo, hi edge) { return s.parts[0].lo, s.parts[len(s.parts)-1].hi }
 
-// terms knows the domain of each term that conditions speak of, and how to write it.
-type terms struct {
-	domain map[string]set
-	sample map[string]Expr
+// lessBy gives every difference between a value of s and one of t, as far as their outermost edges tell.
+func (s set) lessBy(t set) set {
+	if s.empty() || t.empty() {
+		return everything(s.whole && t.whole)
+	}
+	slo, shi := s.hull()
+	tlo, thi := t.hull()
+	return between(s.whole && t.whole, apart(slo, thi), apart(shi, tlo))
 }
 
-func newTerms() *terms { return &terms{map[string]set{}, map[string]Expr{}} }
-
-func (t *terms) of(b box, key string) set {
-	if s, ok := b[key]; ok {
-		return s
+func apart(a, b edge) edge {
+	if a.infinite || b.infinite {
+		return edge{infinite: true}
 	}
-	return t.domain[key]
-}
-
-func boxKeys(b box) []string {
-	keys := make([]string, 0, len(b))
-	for k := range b {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	return keys
-}
-
-// meet gives what two boxes share; false where they are apart.
-func (t *terms) meet(a, b box) (box, bool) {
-	both := box{}
-	for k, s := range a {
-		both[k] = s
-	}
-	for _, k := range boxKeys(b) {
-		s := t.of(both, k).and(b[k])
-		if s.empty() {
-			return nil, false
-		}
-		both[k] = s
-	}
-	return both, true
-}
-
-// carve takes b out of each of boxes.
-func (t *terms) carve(boxes []box, b box) []box {
-	var left []box
-	for _, a := range boxes {
-		left = append(left, t.carveOne(a, b)...)
-	}
-	return left
-}
-
-// carveOne cuts off, term by term, what of a lies outside b; what remains lies inside and goes.
-func (t *terms) carveOne(a, b box) []box {
-	if _, ok := t.meet(a, b); !ok {
-		return []box{a}
-	}
-	var left []box
-	rest := box{}
-	for k, s := range a {
-		rest[k] = s
-	}
-	for _, k := range boxKeys(b) {
-		have := t.of(rest, k)
-		if outside := have.minus(b[k]); !outside.empty() {
-			off := box{}
-			for key, s := range rest {
-				off[key] = s
-			}
-			off[k] = outside
-			left = append(left, off)
-		}
-		rest[k] = have.and(b[k])
-	}
-	return left
+	return edge{at: a.at.Sub(b.at), open: a.open || b.open}
 }

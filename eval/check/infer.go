@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
@@ -23,7 +25,7 @@ func (c *checker) suit(x Expr, want Type, what string) Expr {
 		c.hint(d, t, want)
 		return &Bad{base{x.Span(), want}}
 	}
-	if want.isCount() && !t.Whole {
+	if !t.wholeFor(want) {
 		c.fail("count-not-whole", x.Span(), "%s must be a whole number, and this need not be", what).Fix("say how to make it whole: … rounded up to 1")
 		return &Bad{base{x.Span(), want}}
 	}
@@ -37,24 +39,32 @@ func mismatchCode(t, want Type) string {
 	return "kind-mismatch"
 }
 
-// hint says what one thing would mend a mismatch of dimensions, where it is one.
+// hint says what one thing would mend a mismatch, where it is one.
 func (c *checker) hint(d *diag.Diagnostic, t, want Type) {
-	if t.Base != Quantity || want.Base != Quantity {
-		return
+	switch {
+	case want.Base == ChoiceWord:
+		d.Note(want.Choice.At, "its words: "+joinWords(want.Choice.Words))
+	case t.Base == Quantity && want.Base == Quantity:
+		measureHint(d, t, want)
+	case want.Base == Size && t.Base == Quantity:
+		d.Fix("a size is written with by: 46 in by 17 in")
+	case want.Base == Point && t.Base == Size:
+		d.Fix("a point is written with at: 4 in at 3 in")
 	}
+}
+
+func measureHint(d *diag.Diagnostic, t, want Type) {
 	x, y := t.Dim, want.Dim
 	x.Count, y.Count = 0, 0
-	if x == y {
+	factor, ok := want.Dim.Div(t.Dim)
+	f := measure(factor)
+	switch {
+	case x == y:
 		d.Fix("multiply or divide by how many: a rate per each needs a count")
-		return
-	}
-	if factor, ok := want.Dim.Div(t.Dim); ok && t.Dim != (number.Dim) {
-		if f := (Type{Base: Quantity, Dim: factor}); isSimple(f) {
-			d.Fix("a factor of " + article(f) + " is missing")
-		}
-	}
-	if t.Dim == number.Dim {
-		d.Fix("a number on its own has no unit: add one, such as in, yd, min")
+	case isPlain(t):
+		d.Fix("a number on its own has no unit: add one, such as " + unitLike(want))
+	case ok && isSimple(f):
+		d.Fix("a factor that is " + article(f) + " is missing")
 	}
 }
 
@@ -71,19 +81,35 @@ func isSimple(t Type) bool {
 // article puts a or an before a kind where that reads better.
 func article(t Type) string {
 	s := t.String()
-	switch s {
-	case "money", "text", "time", "mass", "yes/no":
+	switch {
+	case t.Base == ChoiceWord:
+		return "a word of the choice " + s
+	case t.Base == YesNo || t.Base == Text || strings.Contains(s, " per "):
 		return s
-	}
-	switch s[0] {
-	case 'a', 'e', 'i', 'o', 'u':
+	case s == "money" || s == "time" || s == "mass":
+		return s
+	case strings.ContainsRune("aeiou", rune(s[0])):
 		return "an " + s
 	}
 	return "a " + s
 }
 
+// deepest is how many formulas may be checked within each other: by brackets, by long sums, or by cells that rest on cells.
+const deepest = 100_000
+
 // infer checks a formula. want is what is asked where it stands, if that is known: it tells words of one choice from those of another.
 func (c *checker) infer(e lang.Expr, sc *scope, want *Type) Expr {
+	if c.depth >= deepest {
+		c.fail("formula-too-deep", spanOf(e), "too many formulas rest on each other here, one within the other").Fix("name a part of it in a cell of its own, further up")
+		return bad(spanOf(e))
+	}
+	c.depth++
+	x := c.inferOne(e, sc, want)
+	c.depth--
+	return x
+}
+
+func (c *checker) inferOne(e lang.Expr, sc *scope, want *Type) Expr {
 	switch e := e.(type) {
 	case *lang.Measure:
 		return c.constant(c.literal(e))
@@ -187,45 +213,59 @@ func (c *checker) ident(n lang.Name, sc *scope, want *Type) Expr {
 	return bad(n.At)
 }
 
-// word is a choice's word standing where nothing says which choice is meant.
+// word is a choice's word that is none of the choice asked for, or stands where nothing says which choice is meant.
 func (c *checker) word(n lang.Name, owners []*Choice, want *Type) Expr {
-	if len(owners) > 1 && (want == nil || want.Base == ChoiceWord) {
+	if len(owners) > 1 && want == nil {
 		c.fail("word-ambiguous", n.At, "%s is a word of the choices %s and %s", n.Text, owners[0].Name, owners[1].Name).
-			Note(owners[0].At, "declared here").Note(owners[1].At, "and here").Fix("give the cell a choice by its ask, or rename one word")
+			Note(owners[0].At, "declared here").Note(owners[1].At, "and here").Fix("let an ask or a rule of that choice give it, or rename one word")
 		return bad(n.At)
 	}
 	return &Const{base{n.At, Type{Base: ChoiceWord, Choice: owners[0]}}, Num(numberOf(int64(owners[0].place(n.Text))))}
 }
 
+// unknownValue reports a name in a formula that nothing bears, or that no formula can be made of.
 func (c *checker) unknownValue(n lang.Name, sc *scope, want *Type) {
-	if _, isFunc := functions[Func(n.Text)]; isFunc {
+	r := sc.recipeOf()
+	switch _, isFunc := functions[Func(n.Text)]; {
+	case isFunc:
 		c.fail("call-bare", n.At, "%s is a function and wants something in brackets", n.Text).Fix(n.Text + "(…)")
-		return
-	}
-	if r := sc.recipeOf(); r != nil && (r.groups[n.Text] || r.parts[n.Text] != nil) {
+	case r != nil && r.lost[n.Text]:
+	case r != nil && (r.groups[n.Text] || r.parts[n.Text] != nil):
 		c.fail("group-bare", n.At, "%s stands for several cells", n.Text).Fix("name one of them: " + n.Text + "." + c.firstOf(r, n.Text))
-		return
+	case sc.makes != nil && sc.makes.Cell(n.Text) != nil:
+		c.fail("cell-out-of-reach", n.At, "%s is a cell of %s, and what an order gives is known before any of these", n.Text, sc.makes.Name).
+			Note(sc.makes.Cell(n.Text).At, "the cell").Fix("give the value itself, or use a rule")
+	case want != nil && want.Base == ChoiceWord:
+		words := names(func() []string { return want.Choice.Words })
+		c.unknown("word of "+want.Choice.Name, n, words.and(c.formulaNames(sc))).Note(want.Choice.At, "its words: "+joinWords(want.Choice.Words))
+	default:
+		c.unknownName(n, sc)
 	}
-	known := append(sc.known(), sortedKeys(c.values)...)
-	known = append(known, sortedKeys(c.words)...)
-	for f := range functions {
-		known = append(known, string(f))
-	}
-	sortStrings(known)
-	d := c.unknown("cell, rule or material", n, known)
+}
+
+func (c *checker) unknownName(n lang.Name, sc *scope) {
+	d := c.unknown("cell, rule or material", n, c.formulaNames(sc))
 	if _, isUnit := c.p.Units.Lookup(n.Text); isUnit && d.Help == "" {
 		d.Fix("if " + n.Text + " is meant as a unit, it stands right after a number")
 	}
 }
 
+// formulaNames lists the names that a formula may use.
+func (c *checker) formulaNames(sc *scope) names {
+	return names(sc.known).and(namesOf(c.values), namesOf(c.words), functionNames)
+}
+
 // firstOf gives the last word of some cell that begins with a group's name.
 func (c *checker) firstOf(r *Recipe, group string) string {
 	if p := r.parts[group]; p != nil {
-		return "cell"
+		group, r = "", p.Recipe
 	}
-	for _, cell := range r.Cells {
-		if len(cell.Name) > len(group) && cell.Name[:len(group)+1] == group+"." {
-			return cell.Name[len(group)+1:]
+	for _, cell := range r.Cells[DateIndex+1:] {
+		if cell.Role == HiddenCell {
+			continue
+		}
+		if name, ok := strings.CutPrefix(cell.Name, group+"."); ok || group == "" {
+			return name
 		}
 	}
 	return "…"
@@ -244,11 +284,16 @@ func (c *checker) settle(cell *Cell) {
 		return
 	}
 	p.state = checking
+	before := *p.scope.next
 	if p.want != nil {
-		cell.Expr = c.formula(p.tree, p.scope, *p.want, p.scope.place+cell.Name)
+		cell.Expr = c.formula(p.tree, p.scope, *p.want, p.what)
+		c.constRange(outsideCode(cell), p.what, cell, cell.Expr)
 	} else {
 		cell.Expr = c.infer(p.tree, p.scope, nil)
 		cell.Type = cell.Expr.Type()
+	}
+	if p.scope.frame == InMaterial {
+		c.fewLoops(*p.scope.next-before, cell.Expr)
 	}
 	if p.cents {
 		cell.Expr = &Rounded{base{cell.Expr.Span(), *p.want}, lang.RoundTo, cell.Expr, &Const{base{diag.Span{}, *p.want}, Num(quantity.Frac(1, 100))}}
@@ -256,13 +301,35 @@ func (c *checker) settle(cell *Cell) {
 	p.state = done
 }
 
-// await puts a cell's formula down to be checked when its kind is asked for. With want its kind is given.
-func (c *checker) await(cell *Cell, tree lang.Expr, want *Type, sc *scope) {
+// outsideCode tells a default outside its range from what a part gives for an ask.
+func outsideCode(cell *Cell) string {
+	if cell.Role == AskCell {
+		return "default-outside"
+	}
+	return "ask-outside"
+}
+
+// alone checks a formula that stands on its own: an order's value, a range, a test.
+func (c *checker) alone(e lang.Expr, sc *scope, want Type, what string) Expr {
+	x := c.formula(e, sc, want, what)
+	c.fewLoops(*sc.next, x)
+	return x
+}
+
+// fewLoops reports a formula with more loops than the stack has room for where it is worked out.
+func (c *checker) fewLoops(n int, x Expr) {
+	if n > mostLoops {
+		c.fail("loops-too-many", x.Span(), "for each may have at most %d variables here, and this has %d", mostLoops, n).Fix("make the list in a rule")
+	}
+}
+
+// await puts a cell's formula down to be checked when its kind is asked for. With want its kind is given; what names it in a message.
+func (c *checker) await(cell *Cell, tree lang.Expr, want *Type, sc *scope, what string) {
 	if want != nil {
 		cell.Type = *want
 	}
 	cell.Source = tree
-	c.pending[cell] = &pending{tree: tree, want: want, scope: sc}
+	c.pending[cell] = &pending{tree: tree, want: want, scope: sc, what: what}
 }
 
 // field is `x.name`: a dotted cell, a part's cell, a material's field, or a part of a size or point.
@@ -279,13 +346,13 @@ func (c *checker) field(e *lang.Field, sc *scope) Expr {
 		if f := t.Kind.Field(e.Name.Text); f != nil {
 			return &FieldOf{base{e.At, f.Type}, x, f}
 		}
-		c.unknown("field of "+article(t), e.Name, sortedKeys(t.Kind.byName)).Note(t.Kind.At, "the kind is declared here")
+		c.unknown("field of "+article(t), e.Name, namesOf(t.Kind.byName)).Note(t.Kind.At, "the kind is declared here")
 	case Size:
 		return c.item(e, x, "wide", "deep")
 	case Point:
 		return c.item(e, x, "x", "y")
 	default:
-		c.fail("field-of-none", e.Name.At, "%s has no parts, so nothing called %s", article(t), e.Name.Text)
+		c.fail("field-of-none", e.Name.At, "%s has no parts, so nothing called %s", article(t), e.Name.Text).Note(x.Span(), article(t))
 	}
 	return bad(e.At)
 }
@@ -296,7 +363,7 @@ func (c *checker) item(e *lang.Field, x Expr, names ...string) Expr {
 			return &ItemOf{base{e.At, plainKinds["length"]}, x, i, name}
 		}
 	}
-	c.unknown("part of "+article(x.Type()), e.Name, names)
+	c.unknown("part of "+article(x.Type()), e.Name, these(names...)).Notes = []string{"it has " + names[0] + " and " + names[1]}
 	return bad(e.At)
 }
 
@@ -314,6 +381,9 @@ func (c *checker) dotted(e *lang.Field, sc *scope) Expr {
 		return nil
 	}
 	var path []*Part
+	if r.lost[names[0].Text] {
+		return bad(e.At)
+	}
 	for len(names) > 1 && r.parts[names[0].Text] != nil {
 		p := r.parts[names[0].Text]
 		path = append(path, p)
@@ -333,7 +403,7 @@ func (c *checker) priceCell(e *lang.Field, names []lang.Name) Expr {
 	}
 	cell := c.p.Price.byName[names[0].Text]
 	if cell == nil {
-		c.unknown("line of the price", names[0], visibleNames(c.p.Price))
+		c.unknown("line of the price", names[0], c.p.Price.visibleNames)
 		return bad(e.At)
 	}
 	return c.cellRef(e.At, cell, nil, InPrice)
@@ -348,7 +418,9 @@ func (c *checker) dottedCell(e *lang.Field, names []lang.Name, r *Recipe, path [
 	}
 	cell := r.byName[name]
 	if cell == nil || cell.Role == HiddenCell {
-		c.unknown("cell of "+r.Name, lang.Name{Text: name, At: names[0].At}, visibleNames(r))
+		if !r.lost[names[0].Text] && !r.lost[name] {
+			c.unknown("cell of "+r.Name, lang.Name{Text: name, At: names[0].At}, r.visibleNames)
+		}
 		return bad(e.At)
 	}
 	if len(names) > 1 {
@@ -357,7 +429,7 @@ func (c *checker) dottedCell(e *lang.Field, names []lang.Name, r *Recipe, path [
 	return c.cellRef(e.At, cell, path, InRecipe)
 }
 
-func visibleNames(r *Recipe) []string {
+func (r *Recipe) visibleNames() []string {
 	var all []string
 	for _, cell := range r.Cells {
 		if cell.Role != HiddenCell {
@@ -388,7 +460,7 @@ func (c *checker) index(e *lang.Index, sc *scope) Expr {
 		return bad(e.At)
 	}
 	if t.Base != List {
-		c.fail("index-of-none", e.X.Span(), "only a list has places to count, and this is %s", article(t))
+		c.fail("index-of-none", e.X.Span(), "only a list has places to count, and this is %s", article(t)).Fix("leave out the [ ]")
 		return bad(e.At)
 	}
 	return &Index{base{e.At, *t.Elem}, x, i}

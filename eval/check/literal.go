@@ -1,16 +1,12 @@
 package check
 
 import (
+	"slices"
 	"time"
 
 	"squab/eval/quantity"
 	"squab/lang"
-	"squab/lang/diag"
 )
-
-func unitOf(name string, dim quantity.Dimension, factor quantity.Number) quantity.Unit {
-	return quantity.Unit{Name: name, Dim: dim, Factor: factor}
-}
 
 // symbols gives the currency codes that a sign may stand for.
 var symbols = map[string][]string{
@@ -46,14 +42,18 @@ func (c *checker) literal(m *lang.Measure) *Const {
 	return lit
 }
 
-// rightCurrency reports money in another currency than the shop's.
+// rightCurrency reports money in another currency than the shop's, or, where it names none, than the first amount's.
 func (c *checker) rightCurrency(m *lang.Measure) {
-	if c.p.Style.Currency == "" || contains(symbols[m.Currency], c.p.Style.Currency) {
-		return
-	}
-	d := c.fail("currency", m.At, "%s is not the shop's currency, %s", m.Currency, c.p.Style.Currency).Fix("one shop keeps one currency; give a rule the rate and its date to convert")
-	if c.trees.shop != nil {
-		d.Note(c.trees.shop.At, "the shop's currency is set here")
+	const fix = "one shop keeps one currency; give a rule the rate and its date to convert"
+	code := c.p.Style.Currency
+	switch {
+	case code == "" && c.currency == nil:
+		c.currency = m
+	case code == "" && c.currency.Currency != m.Currency:
+		c.fail("currency", m.At, "%s is another currency than %s, and the shop names neither", m.Currency, c.currency.Currency).
+			Note(c.currency.At, "money in "+c.currency.Currency).Fix(fix)
+	case code != "" && !slices.Contains(symbols[m.Currency], code):
+		c.fail("currency", m.At, "%s is not the shop's currency, %s", m.Currency, code).Note(c.trees.shop.At, "the shop's currency is set here").Fix(fix)
 	}
 }
 
@@ -89,7 +89,9 @@ type partType struct {
 func (c *checker) part(p lang.MeasurePart) (quantity.Number, partType, bool) {
 	n, err := quantity.Parse(p.Number)
 	if err != nil {
-		c.fail("number-malformed", p.At, "%s is not a number: %v", clip(p.Number), err)
+		if !c.spoiled(p.At) {
+			c.fail("number-malformed", p.At, "%s is not a number: %v", clip(p.Number), err).Fix("write it as 5, 4 5/8 or 2.5")
+		}
 		return n, partType{}, false
 	}
 	if p.Unit.Text == "" {
@@ -117,15 +119,15 @@ func plainType(n quantity.Number) Type {
 
 func (c *checker) unit(name lang.Name) (quantity.Unit, bool) {
 	u, ok := c.p.Units.Lookup(name.Text)
-	if !ok {
-		d := c.fail("unit-unknown", name.At, "there is no unit called %s", name.Text)
-		if near := Nearest(name.Text, c.p.Units.Names()); near != "" {
-			d.Fix("did you mean " + near + "? A shop adds a unit with: unit " + name.Text + " = …")
-		} else {
-			d.Fix("a shop adds a unit with: unit " + name.Text + " = …")
-		}
+	if ok || c.lost[name.Text] {
+		return u, ok
 	}
-	return u, ok
+	fix := "a shop adds a unit with: unit " + name.Text + " = …"
+	if near := c.nearest(name.Text, c.p.Units.Names); near != "" {
+		fix = "did you mean " + near + "? A shop adds a unit with: unit " + name.Text + " = …"
+	}
+	c.fail("unit-unknown", name.At, "there is no unit called %s", name.Text).Fix(fix)
+	return u, false
 }
 
 // perUnit makes n for each one of a unit.
@@ -134,20 +136,17 @@ func (c *checker) perUnit(n quantity.Number, t Type, name lang.Name) (quantity.N
 	if !ok || t.Base != Quantity {
 		return n, Type{}, false
 	}
-	t.Slack = 0 // a rate is meant just as it is written
-	t.Dim.Count = 0
+	if u.Dim == quantity.CountDim {
+		t.Slack = 0 // so many per each is meant just as it is written
+	}
 	rate, ok := quotient(t, measure(u.Dim))
 	each, ok2 := n.Div(u.Factor)
 	return each, rate, ok && ok2
 }
 
-// day gives the days since 1970-01-01 of a date, and reports one that the calendar lacks.
+// day gives the days since 1970-01-01 of a date; the parser has reported one that the calendar lacks.
 func (c *checker) day(d *lang.DateLit) int64 {
-	t := time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC)
-	if t.Day() != d.Day || int(t.Month()) != d.Month {
-		c.fail("date-impossible", d.At, "the calendar has no %04d-%02d-%02d", d.Year, d.Month, d.Day)
-	}
-	return t.Unix() / 86400
+	return time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).Unix() / 86400
 }
 
 // DateText writes days since 1970-01-01 as YYYY-MM-DD.
@@ -197,9 +196,8 @@ func (c *checker) kindOf(k *lang.KindRef) Type {
 		return Type{}
 	}
 	if per.isCount() {
-		per.Dim.Count, per.Slack = 1, 0
+		per.Dim.Count, per.Slack, t.Slack = 1, 0, 0
 	}
-	t.Slack = 0
 	rate, _ := quotient(t, per)
 	return rate
 }
@@ -214,99 +212,6 @@ func (c *checker) namedKind(name lang.Name) (Type, bool) {
 	if k := c.kinds[name.Text]; k != nil {
 		return Type{Base: OfMaterial, Kind: k}, true
 	}
-	known := append(sortedKeys(plainKinds), append(sortedKeys(c.choices), sortedKeys(c.kinds)...)...)
-	c.unknown("kind", name, known)
+	c.unknown("kind", name, namesOf(plainKinds).and(namesOf(c.choices), namesOf(c.kinds)))
 	return Type{}, false
-}
-
-// declareShop reads the shop's settings; a later layer's shop wins over the trade's.
-func (c *checker) declareShop(shops []*lang.Shop) {
-	c.p.Style = quantity.Style{Length: "in"}
-	for _, s := range shops {
-		before := c.trees.shop
-		if before != nil && c.layer(before.At) == c.layer(s.At) {
-			c.fail("shop-twice", s.At, "there are two shop declarations").Note(before.At, "the first is here").Fix("keep one")
-			continue
-		}
-		c.trees.shop = s
-		c.p.Title = quoted(s.Title)
-		for _, setting := range s.Settings {
-			c.setting(setting)
-		}
-	}
-}
-
-func (c *checker) setting(s *lang.Cell) {
-	switch s.Name.Text {
-	case "currency":
-		c.setCurrency(s)
-	case "shows":
-		c.setShows(s)
-	case "feet":
-		yes, ok := s.Value.(*lang.YesNo)
-		if !ok {
-			c.fail("setting-value", s.Value.Span(), "feet is yes or no").Fix("feet = yes shows 3 ft 4 5/8 in")
-			return
-		}
-		c.p.Style.Feet = yes.Value
-	default:
-		c.unknown("setting of the shop", s.Name, []string{"currency", "feet", "shows"})
-	}
-}
-
-func (c *checker) setCurrency(s *lang.Cell) {
-	id, ok := s.Value.(*lang.Ident)
-	if !ok || !isCurrencyCode(id.Text) {
-		c.fail("setting-value", s.Value.Span(), "a currency is given by its three-letter code").Fix("currency = USD")
-		return
-	}
-	c.p.Style.Currency = id.Text
-}
-
-func isCurrencyCode(s string) bool {
-	if len(s) != 3 {
-		return false
-	}
-	for _, r := range s {
-		if r < 'A' || r > 'Z' {
-			return false
-		}
-	}
-	return true
-}
-
-func (c *checker) setShows(s *lang.Cell) {
-	m, ok := s.Value.(*lang.Measure)
-	if !ok || len(m.Parts) != 1 {
-		c.fail("setting-value", s.Value.Span(), "shows is the step to which lengths are shown").Fix("shows = 1/16 in")
-		return
-	}
-	lit := c.literal(m)
-	u, found := c.p.Units.Lookup(m.Parts[0].Unit.Text)
-	sign, _ := lit.Value.Num.Sign()
-	if !lit.t.Known() || !lit.t.IsLength() || !found || sign <= 0 {
-		c.fail("setting-value", s.Value.Span(), "shows is the step to which lengths are shown").Fix("shows = 1/16 in")
-		return
-	}
-	step, _ := lit.Value.Num.Div(u.Factor)
-	c.p.Style.Length, c.p.Style.Step = lengthUnit(u.Name), step
-}
-
-// lengthUnit gives the name of a unit that is written as a mark.
-func lengthUnit(name string) string {
-	switch name {
-	case `"`:
-		return "in"
-	case `'`:
-		return "ft"
-	}
-	return name
-}
-
-// unitAt is where a measure's last unit stands, for a message.
-func unitAt(m *lang.Measure) diag.Span {
-	if p := m.Parts[len(m.Parts)-1]; p.Unit.Text != "" {
-		return p.Unit.At
-	}
-	return m.At
 }

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
@@ -29,7 +31,10 @@ func (c *checker) checkKinds() {
 		}
 		k := c.kinds[t.decl.Name.Text]
 		if k == nil {
-			c.unknown("kind", t.decl.Name, sortedKeys(c.kinds))
+			c.unknown("kind", t.decl.Name, namesOf(c.kinds))
+			for _, f := range t.decl.Fields {
+				c.lose(f.Name)
+			}
 			continue
 		}
 		c.addFields(k, t.decl)
@@ -51,7 +56,7 @@ func (c *checker) addFields(k *Kind, d *lang.KindDecl) {
 		f := &Cell{Name: p.Name.Text, At: p.Name.At, Role: AskCell, Type: c.kindOf(p.Kind), Index: len(k.Fields), Help: quoted(p.Help), Why: why(p.Why)}
 		c.ranges(f, p)
 		if p.Default != nil {
-			c.await(f, p.Default, &f.Type, k.scope())
+			c.await(f, p.Default, &f.Type, k.scope(), "the field "+f.Name)
 		}
 		k.Fields = append(k.Fields, f)
 		k.byName[f.Name] = f
@@ -60,7 +65,7 @@ func (c *checker) addFields(k *Kind, d *lang.KindDecl) {
 
 // scope is where a field's formula is looked up: the other fields of the same material.
 func (k *Kind) scope() *scope {
-	return &scope{frame: InMaterial, cells: k.byName, next: new(int), place: "the field "}
+	return &scope{frame: InMaterial, cells: k.byName, next: new(int)}
 }
 
 func (c *checker) checkForm(k *Kind) {
@@ -100,20 +105,53 @@ func (c *checker) checkSupply(k *Kind) {
 
 // ranges checks the range of a parameter, ask or field in the book's own scope.
 func (c *checker) ranges(cell *Cell, p *lang.Param) {
-	global := &scope{next: new(int)}
-	if p.From != nil {
-		cell.From = c.formula(p.From, global, cell.Type, "the least of "+cell.Name)
+	if p.From == nil && p.To == nil {
+		return
 	}
-	if p.To != nil {
-		cell.To = c.formula(p.To, global, cell.Type, "the most of "+cell.Name)
+	if cell.Type.Known() && cell.Type.Base != Quantity && cell.Type.Base != Date {
+		c.fail("range-of-words", spanOf(p.From).To(spanOf(p.To)), "%s has no least and most, so no range", article(cell.Type)).Fix("leave out from … to …")
+		return
 	}
-	if (p.From != nil || p.To != nil) && cell.Type.Known() && cell.Type.Base != Quantity && cell.Type.Base != Date {
-		c.fail("range-of-words", p.At, "%s has no least and most, so no range", article(cell.Type)).Fix("leave out from … to …")
-	}
+	cell.From = c.bound(p.From, cell.Type, "the least of "+cell.Name)
+	cell.To = c.bound(p.To, cell.Type, "the most of "+cell.Name)
 	lo, isLow := cell.From.(*Const)
 	hi, isHigh := cell.To.(*Const)
 	if isLow && isHigh && less(hi.Value.Num, lo.Value.Num) {
-		c.fail("range-empty", p.From.Span().To(p.To.Span()), "this range holds nothing: its least is more than its most").Fix("swap the two")
+		c.fail("range-empty", lo.at.To(hi.at), "this range holds nothing: its least is more than its most").Fix("swap the two")
+		cell.From, cell.To = nil, nil
+	}
+}
+
+// bound checks one end of a range; nil where there is none, or it was found wrong.
+func (c *checker) bound(e lang.Expr, t Type, what string) Expr {
+	if e == nil {
+		return nil
+	}
+	x := fold(c.alone(e, global(), t.loose(), what))
+	if _, isBad := x.(*Bad); isBad {
+		return nil
+	}
+	return x
+}
+
+// written works out a value that is a literal, or one with a minus before it.
+func written(x Expr) Expr {
+	if _, isMinus := x.(*Unary); isMinus {
+		return fold(x)
+	}
+	return x
+}
+
+// constRange reports a written value outside a cell's range at once; others are found when an order is worked out.
+func (c *checker) constRange(code, what string, cell *Cell, x Expr) {
+	k, ok := written(x).(*Const)
+	if !ok || cell.Type.Base != Quantity && cell.Type.Base != Date {
+		return
+	}
+	lo, hasLow := cell.From.(*Const)
+	hi, hasHigh := cell.To.(*Const)
+	if hasLow && less(k.Value.Num, lo.Value.Num) || hasHigh && less(hi.Value.Num, k.Value.Num) {
+		c.fail(code, x.Span(), "%s must lie %s, and is %s", what, c.p.RangeText(cell), c.shown(k.Value.Num, cell.Type)).Note(cell.At, "its range is given here")
 	}
 }
 
@@ -128,7 +166,9 @@ func (c *checker) checkMaterials() {
 		for _, cell := range t.decl.Cells {
 			c.giveField(t.material, cell)
 		}
-		c.missingFields(t.material)
+		if !c.spoiled(t.decl.At) {
+			c.missingFields(t.material)
+		}
 	}
 	for _, m := range c.p.Materials {
 		byPriority(m.Amends, func(a *FieldAmend) Window { return a.Window })
@@ -151,14 +191,15 @@ func (c *checker) giveField(m *Material, given *lang.Cell) {
 func (c *checker) fieldOf(m *Material, given *lang.Cell) *Cell {
 	f := m.Kind.byName[given.Name.Text]
 	if f == nil {
-		c.unknown("field of "+m.Kind.Name, given.Name, sortedKeys(m.Kind.byName)).Note(m.Kind.At, "the kind is declared here")
+		c.unknown("field of "+m.Kind.Name, given.Name, namesOf(m.Kind.byName)).Note(m.Kind.At, "the kind is declared here")
 	}
 	return f
 }
 
 func (c *checker) fieldCell(m *Material, f *Cell, given *lang.Cell) *Cell {
 	cell := &Cell{Name: f.Name, At: given.Name.At, Type: f.Type, Index: f.Index, Why: why(given.Why), Source: given.Value}
-	cell.Expr = c.formula(given.Value, m.Kind.scope(), f.Type, m.Name+"'s "+f.Name)
+	cell.Expr = c.alone(given.Value, m.Kind.scope(), f.Type, m.Name+"'s "+f.Name)
+	c.constRange("field-outside", m.Name+"'s "+f.Name, f, cell.Expr)
 	return cell
 }
 
@@ -192,7 +233,11 @@ func exampleOf(t Type) string {
 func (c *checker) amendMaterial(d *lang.MaterialDecl) {
 	m, ok := c.values[d.Name.Text].(*Material)
 	if !ok {
-		c.unknown("material", d.Name, c.materialNames())
+		if _, isRule := c.values[d.Name.Text].(*Rule); isRule {
+			c.fail("amend-kind", d.Name.At, "%s is a rule", d.Name.Text).Fix("write: amend " + d.Name.Text + " = …")
+			return
+		}
+		c.unknown("material", d.Name, c.materialNames)
 		return
 	}
 	w := c.window(d.Window, d.Name.At, nil)
@@ -208,7 +253,7 @@ func (c *checker) materialNames() []string {
 	for _, m := range c.p.Materials {
 		all = append(all, m.Name)
 	}
-	sortStrings(all)
+	slices.Sort(all)
 	return all
 }
 
@@ -224,7 +269,7 @@ func (c *checker) window(w lang.Window, at diag.Span, order *Order) Window {
 	if w.Until != nil {
 		win.HasUntil, win.Until = true, c.day(w.Until)
 	}
-	if win.HasFrom && win.HasUntil && win.Until <= win.From {
+	if win.isEmpty() {
 		c.fail("window-empty", w.From.At.To(w.Until.At), "this amendment never holds: until is not after from").Fix("until is the first day on which it no longer holds")
 	}
 	return win
@@ -232,32 +277,30 @@ func (c *checker) window(w lang.Window, at diag.Span, order *Order) Window {
 
 // fieldClashes reports two amendments of one field that apply equally.
 func (c *checker) fieldClashes(m *Material) {
-	for i, a := range m.Amends {
-		for _, b := range m.Amends[:i] {
-			if a.Field == b.Field && a.rivals(b.Window) {
-				c.fail("amend-clash", a.At, "two amendments of %s's %s apply equally%s", m.Name, a.Field.Name, a.when(b.Window)).
-					Note(b.Cell.At, "the other is here").Fix("give one a later from")
-			}
+	type fieldLevel struct {
+		field *Cell
+		level level
+	}
+	before := map[fieldLevel]*FieldAmend{}
+	for _, a := range m.Amends {
+		at := fieldLevel{a.Field, a.level()}
+		if b := before[at]; b != nil && !a.isEmpty() {
+			c.fail("amend-clash", a.Cell.At, "two amendments of %s's %s apply equally%s", m.Name, a.Field.Name, a.onDay()).
+				Note(b.Cell.At, "the other is here").Fix("give one a later from")
+		}
+		if !a.isEmpty() {
+			before[at] = a
 		}
 	}
 }
 
-// rivals reports whether two windows lie on one level and share a day.
-func (w Window) rivals(v Window) bool {
-	if w.Beats(v) || v.Beats(w) || w.OrderOnly != v.OrderOnly {
-		return false
-	}
-	return !(w.HasUntil && v.HasFrom && w.Until <= v.From) && !(v.HasUntil && w.HasFrom && v.Until <= w.From)
-}
+// isEmpty reports whether the window holds on no day.
+func (w Window) isEmpty() bool { return w.HasFrom && w.HasUntil && w.Until <= w.From }
 
-// when names a day that both windows share.
-func (w Window) when(v Window) string {
-	if !w.HasFrom && !v.HasFrom {
+// onDay names a day on which the window holds, if it has a first.
+func (w Window) onDay() string {
+	if !w.HasFrom {
 		return ""
 	}
-	day := w.From
-	if v.HasFrom && v.From > day {
-		day = v.From
-	}
-	return ", on " + DateText(day) + " for one"
+	return ", on " + DateText(w.From) + " for one"
 }

@@ -8,13 +8,54 @@ import (
 	"squab/lang/diag"
 )
 
-// unknown reports a name that nothing bears, with the nearest that something does.
-func (c *checker) unknown(sort string, name lang.Name, known []string) *diag.Diagnostic {
+// names lists the names that might have been meant, when they are asked for.
+type names func() []string
+
+func namesOf[T any](m map[string]T) names { return func() []string { return sortedKeys(m) } }
+
+func these(all ...string) names { return func() []string { return all } }
+
+// and lists the names of several sorts, sorted.
+func (n names) and(others ...names) names {
+	return func() []string {
+		all := slices.Clone(n())
+		for _, other := range others {
+			all = append(all, other()...)
+		}
+		slices.Sort(all)
+		return all
+	}
+}
+
+// unknown reports a name that nothing bears, with the nearest that something does. Of a name whose declaration was found wrong nothing more is said.
+func (c *checker) unknown(sort string, name lang.Name, known names) *diag.Diagnostic {
+	if name.Text == "" || c.lost[name.Text] {
+		return &diag.Diagnostic{}
+	}
 	d := c.fail("name-unknown", name.At, "there is no %s called %s", sort, name.Text)
-	if near := Nearest(name.Text, known); near != "" {
+	if near := c.nearest(name.Text, known); near != "" {
 		d.Fix("did you mean " + near + "?")
 	}
 	return d
+}
+
+// mostGuesses is how many names are compared for the sake of "did you mean" before a book of many mistakes gets no more of it.
+const mostGuesses = 200_000
+
+func (c *checker) nearest(name string, known names) string {
+	if c.guesses > mostGuesses {
+		return ""
+	}
+	all := known()
+	c.guesses += len(all)
+	return Nearest(name, all)
+}
+
+// lose notes a name whose declaration was found wrong, so that its uses are not reported as well.
+func (c *checker) lose(all ...lang.Name) {
+	for _, n := range all {
+		c.lost[n.Text] = true
+	}
 }
 
 // Nearest gives the known name that is fewest changes of a letter away, if that is few enough to be a slip; ties go to the first in order.
@@ -65,18 +106,19 @@ func sortedKeys[T any](m map[string]T) []string {
 	return keys
 }
 
-func contains(all []string, s string) bool { return slices.Contains(all, s) }
-
 // scope is where a formula's names are looked up, innermost first.
 type scope struct {
 	outer  *scope
 	frame  Frame
 	cells  map[string]*Cell
 	recipe *Recipe
-	next   *int // the next free slot of the frame on the stack, for loops
-	price  bool // a proof's formulas may name the lines of the price
-	place  string
+	makes  *Recipe // what an order makes: its cells are out of reach of what the order gives
+	next   *int    // the next free slot of the frame on the stack, for loops
+	price  bool    // a proof's formulas may name the lines of the price
 }
+
+// global is the scope of a formula that stands on its own: it sees rules and materials alone.
+func global() *scope { return &scope{next: new(int)} }
 
 // find looks a name up through the scopes.
 func (s *scope) find(name string) (*Cell, *scope) {
@@ -112,5 +154,5 @@ func (s *scope) known() []string {
 
 // inner makes the scope of a loop's variables; they take slots on the stack frame that the formula around them uses.
 func (s *scope) inner() *scope {
-	return &scope{outer: s, frame: InLoop, cells: map[string]*Cell{}, next: s.next}
+	return &scope{outer: s, frame: InLoop, cells: map[string]*Cell{}, next: s.next, makes: s.makes}
 }

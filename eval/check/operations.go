@@ -1,15 +1,13 @@
 package check
 
 import (
-	"sort"
+	"strings"
 
 	"squab/eval/quantity"
 	"squab/lang"
 )
 
 func numberOf(n int64) quantity.Number { return quantity.Int(n) }
-
-func sortStrings(s []string) { sort.Strings(s) }
 
 // quantityOperand checks an operand that must be a measure or number.
 func (c *checker) quantityOperand(e lang.Expr, sc *scope, op string) (Expr, bool) {
@@ -147,15 +145,12 @@ func (c *checker) multiplication(e *lang.Binary, sc *scope) Expr {
 	if !ok || !ok2 {
 		return bad(e.At)
 	}
+	if e.Op == lang.Div && c.isZero(y) {
+		return bad(e.At)
+	}
 	t, fine := product(x.Type(), y.Type())
 	if e.Op == lang.Div {
 		t, fine = quotient(x.Type(), y.Type())
-		if k, isConst := y.(*Const); isConst {
-			if s, _ := k.Value.Num.Sign(); s == 0 {
-				c.fail("zero-divisor", y.Span(), "this divides by nothing").Fix("divide by something other than 0")
-				return bad(e.At)
-			}
-		}
 	}
 	if !fine {
 		return c.tooMany(e)
@@ -163,10 +158,20 @@ func (c *checker) multiplication(e *lang.Binary, sc *scope) Expr {
 	return &Binary{base{e.At, t}, e.Op, x, y}
 }
 
+// isZero reports a divisor that is written as nothing.
+func (c *checker) isZero(y Expr) bool {
+	k, fixed := y.(*Const)
+	if !fixed || sign(k.Value.Num) != 0 {
+		return false
+	}
+	c.fail("zero-divisor", y.Span(), "this divides by nothing").Fix("divide by something other than 0")
+	return true
+}
+
 func (c *checker) modulo(e *lang.Binary, sc *scope) Expr {
 	x, ok := c.quantityOperand(e.X, sc, "mod")
 	y, ok2 := c.quantityOperand(e.Y, sc, "mod")
-	if !ok || !ok2 {
+	if !ok || !ok2 || c.isZero(y) {
 		return bad(e.At)
 	}
 	t, fits := common(x.Type(), y.Type())
@@ -185,7 +190,7 @@ func (c *checker) compare(e *lang.Binary, sc *scope) Expr {
 		return bad(e.At)
 	}
 	if isWord(tx) || isWord(ty) {
-		d := c.fail("compare-words", e.At, "%s compares measures, and these are words", e.Op)
+		d := c.fail("compare-words", e.At, "%s compares measures, and here are words: %s and %s", e.Op, article(tx), article(ty))
 		if e.Op == lang.Eq {
 			d.Fix("write is in place of =")
 		}
@@ -214,15 +219,16 @@ func isWord(t Type) bool {
 }
 
 func (c *checker) is(e *lang.Binary, sc *scope) Expr {
-	x := c.infer(e.X, sc, nil)
-	tx := x.Type()
-	y := c.infer(e.Y, sc, &tx)
-	ty := y.Type()
+	x, y := c.inferBoth(e, sc)
+	tx, ty := x.Type(), y.Type()
 	if !tx.Known() || !ty.Known() {
 		return bad(e.At)
 	}
 	if !isWord(tx) {
-		c.fail("is-measure", e.At, "is compares words, and this is %s", article(tx)).Fix("write = for measures and numbers")
+		d := c.fail("is-measure", e.At, "%s compares words, and this is %s", e.Op, article(tx))
+		if tx.Base == Quantity || tx.Base == Date {
+			d.Fix("write = for measures and numbers")
+		}
 		return bad(e.At)
 	}
 	if !ty.fits(tx) {
@@ -235,16 +241,27 @@ func (c *checker) is(e *lang.Binary, sc *scope) Expr {
 	return &Binary{base{e.At, yesNo}, e.Op, x, y}
 }
 
-func joinWords(words []string) string {
-	all := ""
-	for i, w := range words {
-		if i > 0 {
-			all += ", "
-		}
-		all += w
+// inferBoth checks two operands, of which each may tell whose word the other is. A bare word of several choices comes second.
+func (c *checker) inferBoth(e *lang.Binary, sc *scope) (x, y Expr) {
+	id, bare := unwrap(e.X).(*lang.Ident)
+	if cell, _ := sc.find(identName(id)); bare && cell == nil && len(c.words[id.Text]) > 1 {
+		y = c.infer(e.Y, sc, nil)
+		ty := y.Type()
+		return c.infer(e.X, sc, &ty), y
 	}
-	return all
+	x = c.infer(e.X, sc, nil)
+	tx := x.Type()
+	return x, c.infer(e.Y, sc, &tx)
 }
+
+func identName(id *lang.Ident) string {
+	if id == nil {
+		return ""
+	}
+	return id.Text
+}
+
+func joinWords(words []string) string { return strings.Join(words, ", ") }
 
 func (c *checker) pair(e *lang.Binary, sc *scope) Expr {
 	length := plainKinds["length"]
@@ -269,11 +286,9 @@ func (c *checker) rounded(e *lang.Rounded, sc *scope) Expr {
 			Note(x.Span(), article(x.Type())).Note(step.Span(), article(step.Type())).Fix("round to a step in the same unit: … rounded up to 1/4 yd")
 		return bad(e.At)
 	}
-	if k, isConst := step.(*Const); isConst {
-		if s, _ := k.Value.Num.Sign(); s <= 0 {
-			c.fail("round-to-nothing", step.Span(), "the step of a rounding must be more than nothing")
-			return bad(e.At)
-		}
+	if k, isConst := fold(step).(*Const); isConst && sign(k.Value.Num) <= 0 {
+		c.fail("round-to-nothing", step.Span(), "the step of a rounding must be more than nothing").Fix("round to a step such as 1/16 in, or 1 for whole numbers")
+		return bad(e.At)
 	}
 	return &Rounded{base{e.At, wholeIf(t, step.Type().Whole)}, e.Way, x, step}
 }
@@ -354,7 +369,8 @@ func (c *checker) list(e *lang.List, sc *scope, want *Type) Expr {
 		}
 		t, ok := common(item, x.Type())
 		if !ok {
-			c.fail("list-mixed", x.Span(), "a list holds one kind: %s among %s", article(x.Type()), item.String()).Note(items[0].Span(), "the list begins with "+article(items[0].Type()))
+			c.fail("list-mixed", x.Span(), "a list holds one kind, and here is %s beside %s", article(x.Type()), article(item)).
+				Note(items[0].Span(), "the list begins with "+article(items[0].Type())).Fix("make two lists")
 			return bad(e.At)
 		}
 		item = t

@@ -22,9 +22,8 @@ func (c *checker) checkPrice() {
 	c.openRecipe(r)
 	c.p.Price = r
 	b := recipeBuilder{c: c, r: r, sc: &scope{frame: InRecipe, recipe: r, cells: r.byName, next: &r.LoopSize}}
-	money := plainKinds["money"]
 	for _, ask := range priceAsks {
-		cell := &Cell{Name: ask.name, At: d.At, Role: AskCell, Type: money, Help: ask.help}
+		cell := &Cell{Name: ask.name, At: d.At, Role: AskCell, Type: MoneyType(), Help: ask.help}
 		b.add(cell)
 		r.Asks = append(r.Asks, cell)
 	}
@@ -36,11 +35,11 @@ func (c *checker) checkPrice() {
 		case *lang.Charge:
 			b.charge(s)
 		default:
-			c.fail("statement-misplaced", s.Span(), "the price holds cells and charges only")
+			c.fail("statement-misplaced", s.Span(), "the price holds cells and charges only").Fix("put it in a recipe")
 		}
 	}
 	b.finish()
-	if len(r.Charges) == 0 {
+	if len(r.Charges) == 0 && !c.spoiled(d.At) {
 		c.fail("price-without-charge", d.At, "the price has no charge, so no total").Fix("charge material = material")
 	}
 	c.sumCharges(r)
@@ -48,93 +47,104 @@ func (c *checker) checkPrice() {
 
 // addTotal makes the cell total, whose formula is known once every charge is.
 func (c *checker) addTotal(b *recipeBuilder, d *lang.PriceDecl) {
-	b.add(&Cell{Name: "total", At: d.At, Type: plainKinds["money"], Why: Why{Because: "the sum of the charges, each rounded to the cent"}})
+	b.add(&Cell{Name: "total", At: d.At, Type: MoneyType(), Why: Why{Because: "the sum of the charges, each rounded to the cent"}})
 }
 
 // sumCharges gives total its formula.
 func (c *checker) sumCharges(r *Recipe) {
 	total := r.byName["total"]
 	for _, ch := range r.Charges {
-		var line Expr = &CellRef{base{ch.At, plainKinds["money"]}, ch.Value, nil, InRecipe}
-		if ch.When != nil {
-			zero := &Const{base{ch.At, plainKinds["money"]}, Value{}}
-			line = &If{base{ch.At, plainKinds["money"]}, &CellRef{base{ch.At, yesNo}, ch.When, nil, InRecipe}, line, zero}
+		line := chargeLine(ch)
+		if total.Expr != nil {
+			line = &Binary{base{ch.At, MoneyType()}, lang.Add, total.Expr, line}
 		}
-		if total.Expr == nil {
-			total.Expr = line
-			continue
-		}
-		total.Expr = &Binary{base{ch.At, plainKinds["money"]}, lang.Add, total.Expr, line}
+		total.Expr = line
 	}
 	if total.Expr == nil {
 		total.Expr = bad(total.At)
 	}
 }
 
-// checkOrders checks each order and proof by itself, so that what is wrong in one leaves the others be.
+// chargeLine is what a charge adds to the total: nothing where its condition does not hold.
+func chargeLine(ch *Charge) Expr {
+	line := &CellRef{base{ch.Value.At, MoneyType()}, ch.Value, nil, InRecipe}
+	if ch.When == nil {
+		return line
+	}
+	cond := &CellRef{base{ch.When.At, yesNo}, ch.When, nil, InRecipe}
+	return &If{base{ch.At, MoneyType()}, cond, line, &Const{base{t: MoneyType()}, Value{}}}
+}
+
+// checkOrders checks each order and proof by itself.
 func (c *checker) checkOrders() {
 	for _, t := range c.trees.orders {
-		before := c.problems.Len()
 		c.checkOrder(t)
-		if c.problems.ErrorsSince(before) {
-			t.order.Bad = true
-		}
 	}
 }
 
 func (c *checker) checkOrder(t orderTree) {
 	o := t.order
-	if t.make != nil {
-		c.makeOf(o, t.make)
-	} else if _, isOrder := t.decl.(*lang.OrderDecl); isOrder {
-		c.fail("order-without-make", o.At, "the order %s makes nothing", o.ID).Fix("add: make RECIPE")
+	if t.make != nil && !c.makeOf(o, t.make) {
+		return
 	}
 	for _, s := range t.stmts {
 		switch s := s.(type) {
 		case *lang.Cell:
-			c.orderCell(o, s)
+			c.orderCell(t, s)
 		case *lang.Expect:
 			c.expect(o, s)
-		case *lang.AmendDecl:
-		default:
-			c.fail("statement-misplaced", s.Span(), "this does not belong in an order")
 		}
 	}
 	if o.Recipe != nil {
-		c.missingAsks(o.Recipe, o.Given, t.make.Recipe)
+		c.missingAsks(o.Recipe, o.Given, t.make.Recipe, t.decl.Span())
 	}
 }
 
-func (c *checker) makeOf(o *Order, m *lang.Make) {
+// makeOf finds the recipe that an order makes; false where there is none of that name.
+func (c *checker) makeOf(o *Order, m *lang.Make) bool {
 	o.Recipe = c.recipes[m.Recipe.Text]
 	if o.Recipe == nil {
-		c.unknown("recipe", m.Recipe, sortedKeys(c.recipes))
-		return
+		c.unknown("recipe", m.Recipe, namesOf(c.recipes))
+		return false
 	}
 	if m.Off == nil {
-		return
+		return true
 	}
-	o.Off = c.formula(m.Off, &scope{next: new(int)}, count, "how many are made")
-	if k, ok := o.Off.(*Const); ok {
-		if s, _ := k.Value.Num.Sign(); s <= 0 {
-			c.fail("off-none", m.Off.Span(), "an order makes at least one")
+	o.Off = c.alone(m.Off, global(), count, "how many are made")
+	if k, ok := fold(o.Off).(*Const); ok && sign(k.Value.Num) <= 0 {
+		c.fail("off-none", m.Off.Span(), "an order makes at least one").Fix("leave out how many for one")
+	}
+	return true
+}
+
+func (c *checker) orderCell(t orderTree, s *lang.Cell) {
+	o := t.order
+	switch {
+	case s.Name.Text == "date":
+		c.orderDate(o, s)
+	case t.make == nil:
+		if _, isProof := t.decl.(*lang.ProofDecl); isProof {
+			c.fail("ask-without-make", s.Name.At, "this proof makes nothing, so nothing asks for %s", s.Name.Text).Fix("add: make RECIPE")
 		}
+	default:
+		c.giveOrder(o, s)
 	}
 }
 
-func (c *checker) orderCell(o *Order, s *lang.Cell) {
-	if s.Name.Text == "date" {
-		day, ok := s.Value.(*lang.DateLit)
-		if !ok {
-			c.fail("kind-mismatch", s.Value.Span(), "an order's date is a date").Fix("date = 2026-04-02")
-			return
+func (c *checker) orderDate(o *Order, s *lang.Cell) {
+	switch day := s.Value.(type) {
+	case *lang.Bad:
+	case *lang.DateLit:
+		if o.HasDate {
+			c.fail("ask-twice", s.Name.At, "date is given twice").Fix("take one out")
 		}
 		o.Date, o.HasDate = c.day(day), true
-		return
+	default:
+		c.fail("kind-mismatch", s.Value.Span(), "an order's date must be a date as it stands").Fix("date = 2026-04-02")
 	}
-	if o.Recipe == nil {
-		return
-	}
+}
+
+func (c *checker) giveOrder(o *Order, s *lang.Cell) {
 	ask := c.askOf(o.Recipe, s.Name)
 	if ask == nil {
 		return
@@ -143,47 +153,29 @@ func (c *checker) orderCell(o *Order, s *lang.Cell) {
 		c.fail("ask-twice", s.Name.At, "%s is given twice", ask.Name).Note(before.At, "first here").Fix("take one out")
 		return
 	}
-	o.Given[ask.Index] = c.givenCell(ask, s)
+	cell := &Cell{Name: ask.Name, At: s.Name.At, Why: why(s.Why)}
+	c.giveValue(cell, ask, s.Value, &scope{next: new(int), makes: o.Recipe})
+	o.Given[ask.Index] = cell
 }
 
-func (c *checker) givenCell(ask *Cell, s *lang.Cell) *Cell {
-	cell := &Cell{Name: ask.Name, At: s.Name.At, Type: ask.Type, Why: why(s.Why), Source: s.Value, Index: ask.Index}
-	cell.Expr = c.formula(s.Value, &scope{next: new(int)}, ask.Type, ask.Name)
-	c.constRange(ask, cell.Expr)
-	return cell
-}
-
-// constRange reports a fixed value outside its ask's range at once; others are found when the order is worked out.
-func (c *checker) constRange(ask *Cell, x Expr) {
-	k, ok := x.(*Const)
-	if !ok || ask.Type.Base != Quantity {
-		return
-	}
-	if lo, ok := ask.From.(*Const); ok && less(k.Value.Num, lo.Value.Num) {
-		c.outside(ask, x)
-	}
-	if hi, ok := ask.To.(*Const); ok && less(hi.Value.Num, k.Value.Num) {
-		c.outside(ask, x)
-	}
-}
-
-func (c *checker) outside(ask *Cell, x Expr) {
-	c.fail("ask-outside", x.Span(), "%s must lie %s", ask.Name, c.p.RangeText(ask)).Note(ask.At, "asked here")
+// giveValue checks what is given for an ask.
+func (c *checker) giveValue(cell, ask *Cell, value lang.Expr, sc *scope) {
+	cell.Type, cell.Source, cell.Index = ask.Type, value, ask.Index
+	cell.Expr = c.alone(value, sc, ask.Type, ask.Name)
+	c.constRange("ask-outside", ask.Name, ask, cell.Expr)
 }
 
 // RangeText says a cell's range as it is written: from 10 in to 8 ft.
 func (p *Program) RangeText(cell *Cell) string {
-	s := ""
-	if cell.From != nil {
-		s = "from " + p.Files.Text(cell.From.Span())
+	switch {
+	case cell.From == nil && cell.To == nil:
+		return "anywhere"
+	case cell.To == nil:
+		return "at " + p.Files.Text(cell.From.Span()) + " or over"
+	case cell.From == nil:
+		return "at " + p.Files.Text(cell.To.Span()) + " or under"
 	}
-	if cell.To != nil {
-		if s != "" {
-			s += " "
-		}
-		s += "up to " + p.Files.Text(cell.To.Span())
-	}
-	return s
+	return "from " + p.Files.Text(cell.From.Span()) + " to " + p.Files.Text(cell.To.Span())
 }
 
 // expect checks a line of a proof; its formulas see the cells of the recipe that the proof makes, and those of the price.
@@ -199,25 +191,21 @@ func (c *checker) expect(o *Order, s *lang.Expect) {
 		return
 	}
 	x.Left = c.infer(s.Left, sc, nil)
-	t := x.Left.Type()
-	t.Whole = false
-	x.Want = c.formula(s.Want, sc, t, "what is expected")
+	x.Want = c.formula(s.Want, sc, x.Left.Type().loose(), "what is expected")
 	o.Expects = append(o.Expects, x)
 }
 
 // CheckValue checks one formula given for an ask from outside the book's own files: a cell of a CSV or JSON line, a --set. It may use rules and materials.
 func (p *Program) CheckValue(ask *Cell, tree lang.Expr, problems *diag.List) *Cell {
-	c := p.checker(problems)
-	cell := &Cell{Name: ask.Name, At: spanOf(tree), Type: ask.Type, Source: tree, Index: ask.Index}
-	cell.Expr = c.formula(tree, &scope{next: new(int)}, ask.Type, ask.Name)
-	c.constRange(ask, cell.Expr)
+	cell := &Cell{Name: ask.Name, At: spanOf(tree)}
+	p.checker(problems).giveValue(cell, ask, tree, global())
 	return cell
 }
 
 // checker makes a checker that knows the book's names, for a formula that comes later.
 func (p *Program) checker(problems *diag.List) *checker {
 	c := *p.known
-	c.problems = problems
+	c.problems, c.guesses, c.depth, c.spoilt = problems, 0, 0, nil
 	return &c
 }
 

@@ -1,8 +1,10 @@
 package check
 
 import (
-	"squab/eval/quantity"
+	"slices"
+
 	"squab/lang"
+	"squab/lang/diag"
 )
 
 // pieceTree keeps a piece beside its statement until every name of the recipe is known.
@@ -19,15 +21,15 @@ func (b *recipeBuilder) piece(s *lang.Piece) {
 		return
 	}
 	p := &Piece{At: s.At, Name: name}
-	p.Material = b.hidden(name+" from", s.Material, Type{})
+	b.r.pieces[name] = p
+	p.Material = b.hidden(name+" from", s.Material, Type{}, "a material")
 	if p.Material == nil {
 		return
 	}
 	t := pieceTree{piece: p, stmt: s}
 	if by, ok := unwrap(s.Size).(*lang.Binary); ok && by.Op == lang.By {
-		length := measure(quantity.LengthDim)
-		p.Wide = b.given(name+".wide", s.Name.At, FormulaCell, by.X, length, s.Why)
-		p.Deep = b.given(name+".deep", s.Name.At, FormulaCell, by.Y, length, s.Why)
+		p.Wide = b.given(name+".wide", s.Name.At, by.X, LengthType(), s.Why)
+		p.Deep = b.given(name+".deep", s.Name.At, by.Y, LengthType(), s.Why)
 		t.named = true
 	}
 	b.countOf(p, s)
@@ -44,36 +46,47 @@ func (b *recipeBuilder) finishPieces() {
 		p := t.piece
 		b.c.settle(p.Material)
 		p.Material.Type = p.Material.Expr.Type()
-		if b.isMaterial(p.Material, t.stmt.Material) {
-			p.Form = p.Material.Type.Kind.Form
+		if !b.isMaterial(p.Material, t.stmt.Material) {
+			b.unsized(t)
+			continue
 		}
-		b.sizes(t)
-		if p.Form != "" && p.Wide != nil {
+		p.Form = p.Material.Type.Kind.Form
+		if b.sizes(t) && p.Wide != nil {
 			b.r.Pieces = append(b.r.Pieces, p)
 		}
 	}
 }
 
+// unsized checks the size of a piece of which nothing tells the form; its cells are then unknown.
+func (b *recipeBuilder) unsized(t pieceTree) {
+	if !t.named {
+		b.hidden(t.piece.Name+" size", t.stmt.Size, Type{}, "its size")
+		b.r.lost[t.piece.Name] = true
+	}
+}
+
 // sizes makes the cells of a size that is one formula, or of a stick's length, and reports what the form cannot be.
-func (b *recipeBuilder) sizes(t pieceTree) {
+func (b *recipeBuilder) sizes(t pieceTree) bool {
 	p, s := t.piece, t.stmt
 	switch {
 	case p.Form == Supply:
 		b.c.fail("piece-of-supply", s.Material.Span(), "pieces are cut from a roll, a sheet or a stick, and %s is a supply", materialName(s.Material)).Fix("write: use … of " + materialName(s.Material))
-		p.Form = ""
+		b.unsized(t)
+		return false
 	case p.Form == Stick && t.named:
-		b.c.fail("piece-size", s.Size.Span(), "a piece of a stick has a length only").Fix("write one length")
-		p.Form = ""
+		b.c.fail("piece-form", s.Size.Span(), "a piece of a stick has a length only, and this is a size").Note(p.Material.Type.Kind.At, "the kind is a stick").Fix("write one length")
+		return false
 	case p.Form == Stick:
-		p.Wide = b.given(p.Name+".long", s.Name.At, FormulaCell, s.Size, measure(quantity.LengthDim), s.Why)
+		p.Wide = b.given(p.Name+".long", s.Name.At, s.Size, LengthType(), s.Why)
 	case !t.named:
 		b.oneSize(p, s)
 	}
+	return true
 }
 
 // oneSize is for a size that is one formula: it is worked out once, and its two parts are cells that read it.
 func (b *recipeBuilder) oneSize(p *Piece, s *lang.Piece) {
-	whole := b.given(p.Name+".size", s.Name.At, FormulaCell, s.Size, size, s.Why)
+	whole := b.given(p.Name+".size", s.Name.At, s.Size, size, s.Why)
 	if whole == nil {
 		return
 	}
@@ -92,7 +105,7 @@ func unwrap(e lang.Expr) lang.Expr {
 }
 
 func (b *recipeBuilder) partOfSize(p *Piece, whole *Cell, item int, name string) *Cell {
-	length := measure(quantity.LengthDim)
+	length := LengthType()
 	cell := &Cell{Name: p.Name + "." + name, At: whole.At, Type: length, Why: whole.Why, Source: whole.Source}
 	cell.Expr = &ItemOf{base{whole.At, length}, &CellRef{base{whole.At, size}, whole, nil, InRecipe}, item, name}
 	b.add(cell)
@@ -105,7 +118,7 @@ func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
 	if off == nil {
 		off = &lang.Measure{At: s.Name.At, Parts: []lang.MeasurePart{{Number: "1", At: s.Name.At}}}
 	}
-	p.Count = b.given(p.Name+".count", off.Span(), FormulaCell, off, count, lang.Why{})
+	p.Count = b.given(p.Name+".count", off.Span(), off, count, lang.Why{})
 	if s.Off == nil {
 		implied(p.Count)
 	}
@@ -114,6 +127,9 @@ func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
 func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 	switch o.Name.Text {
 	case "up":
+		if _, unread := o.Value.(*lang.Bad); unread {
+			return
+		}
 		id, ok := o.Value.(*lang.Ident)
 		if !ok || id.Text != "wide" && id.Text != "deep" {
 			b.c.fail("option-value", o.Value.Span(), "up is the dimension that runs along the roll").Fix("up = wide, or up = deep")
@@ -121,78 +137,54 @@ func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 		}
 		p.UpWide = id.Text == "wide"
 	case "turn":
-		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo)
+		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo, "turn")
 	case "match":
-		p.Match = b.hidden(p.Name+" match", o.Value, point)
+		p.Match = b.hidden(p.Name+" match", o.Value, point, "match")
 	case "join":
-		p.Join = b.hidden(p.Name+" join", o.Value, measure(quantity.LengthDim))
+		p.Join = b.hidden(p.Name+" join", o.Value, LengthType(), "join")
 	default:
-		b.c.unknown("option of a piece", o.Name, []string{"join", "match", "turn", "up"})
+		b.c.unknown("option of a piece", o.Name, these("join", "match", "turn", "up"))
 	}
 }
 
 func (b *recipeBuilder) marks(s *lang.Marks) {
 	m := &Marks{At: s.At, Name: s.Name.Text}
-	m.Points = b.given(s.Name.Text, s.Name.At, FormulaCell, s.Points, listOf(point), s.Why)
+	m.Points = b.given(s.Name.Text, s.Name.At, s.Points, listOf(point), s.Why)
 	m.When = b.when(s.Name.Text, s.When)
-	b.marksOn = append(b.marksOn, s.On)
-	if m.Points == nil {
-		b.marksOn = b.marksOn[:len(b.marksOn)-1]
-		return
+	if m.Points != nil {
+		b.r.Marks = append(b.r.Marks, m)
+		b.marksOn = append(b.marksOn, s.On)
 	}
-	b.r.Marks = append(b.r.Marks, m)
 }
 
 // finishMarks finds the pieces that marks lie on.
 func (b *recipeBuilder) finishMarks() {
 	for i, m := range b.r.Marks {
 		for _, on := range b.marksOn[i] {
-			p := b.r.piece(on.Text)
-			if p == nil {
-				b.c.unknown("piece", on, b.r.pieceNames())
-				continue
-			}
-			if p.Deep == nil {
-				b.c.fail("marks-on-stick", on.At, "%s has a length only, and marks lie on a face", on.Text).Note(p.At, "the piece")
-				continue
-			}
-			m.On = append(m.On, p)
+			b.markOn(m, on)
 		}
 	}
 }
 
-func (r *Recipe) piece(name string) *Piece {
-	for _, p := range r.Pieces {
-		if p.Name == name {
-			return p
-		}
+func (b *recipeBuilder) markOn(m *Marks, on lang.Name) {
+	switch p := b.r.pieces[on.Text]; {
+	case p == nil:
+		b.c.unknown("piece", on, namesOf(b.r.pieces))
+	case p.Form == Stick:
+		b.c.fail("marks-on-stick", on.At, "%s has a length only, and marks lie on a face", on.Text).Note(p.At, "the piece").Fix("mark a piece of a roll or a sheet")
+	case p.Deep != nil:
+		m.On = append(m.On, p)
 	}
-	return nil
-}
-
-func (r *Recipe) pieceNames() []string {
-	var all []string
-	for _, p := range r.Pieces {
-		all = append(all, p.Name)
-	}
-	sortStrings(all)
-	return all
 }
 
 // part puts another recipe inside this one.
 func (b *recipeBuilder) part(s *lang.Part) {
-	sub := b.c.recipes[s.Recipe.Text]
+	sub := b.subRecipe(s)
 	if sub == nil {
-		b.c.unknown("recipe", s.Recipe, sortedKeys(b.c.recipes))
+		b.r.lost[s.Name.Text] = true
 		return
 	}
-	b.c.recipe(sub)
-	if sub.state == checking {
-		b.c.fail("recipe-cycle", s.Recipe.At, "%s is made from itself", sub.Name).Note(sub.At, "declared here").Fix("a part must be another recipe")
-		return
-	}
-	if before, taken := b.taken(s.Name.Text); taken {
-		b.c.fail("name-twice", s.Name.At, "%s is there already", s.Name.Text).Note(before, "first here").Fix("choose another name")
+	if !b.free(s.Name) {
 		return
 	}
 	p := &Part{At: s.At, Name: s.Name.Text, Recipe: sub, Given: map[int]*Cell{}}
@@ -202,7 +194,34 @@ func (b *recipeBuilder) part(s *lang.Part) {
 	for _, given := range s.Cells {
 		b.giveAsk(p, given)
 	}
-	b.c.missingAsks(sub, p.Given, s.Recipe)
+	b.c.missingAsks(sub, p.Given, s.Recipe, s.At)
+}
+
+// The bounds of recipes laid out with all their parts: each of them, and all together.
+const (
+	mostSlots    = 100_000
+	mostAllSlots = 2_000_000
+)
+
+// subRecipe checks the recipe that a part is made by; nil where it cannot be one.
+func (b *recipeBuilder) subRecipe(s *lang.Part) *Recipe {
+	sub := b.c.recipes[s.Recipe.Text]
+	if sub == nil {
+		b.c.unknown("recipe", s.Recipe, namesOf(b.c.recipes))
+		return nil
+	}
+	b.c.recipe(sub)
+	if sub.state == checking {
+		b.c.fail("recipe-cycle", s.Recipe.At, "%s is made from itself", sub.Name).Note(sub.At, "declared here").Fix("a part must be another recipe")
+		return nil
+	}
+	b.r.extent += sub.Size
+	b.c.slots += sub.Size
+	if b.r.extent > mostSlots || b.c.slots > mostAllSlots {
+		b.c.fail("recipe-too-large", s.Recipe.At, "%s with all its parts has more cells than a recipe can", b.r.Name).Note(sub.At, "the part's recipe").Fix("make it from fewer parts")
+		return nil
+	}
+	return sub
 }
 
 // partOff multiplies how many the part's recipe makes by how many of the part there are.
@@ -221,37 +240,49 @@ func (b *recipeBuilder) partOff(p *Part, s *lang.Part) {
 func (b *recipeBuilder) giveAsk(p *Part, given *lang.Cell) {
 	ask := b.c.askOf(p.Recipe, given.Name)
 	if ask == nil {
+		b.hidden("not given", given.Value, Type{}, "this")
 		return
 	}
 	if before := p.Given[ask.Index]; before != nil {
 		b.c.fail("ask-twice", given.Name.At, "%s is given twice", ask.Name).Note(before.At, "first here").Fix("take one out")
 		return
 	}
-	cell := &Cell{Name: p.Name + "." + ask.Name, At: given.Name.At, Type: ask.Type, Why: why(given.Why), Source: given.Value}
-	b.c.await(cell, given.Value, &ask.Type, b.sc)
+	cell := &Cell{Name: p.Name + "." + ask.Name, At: given.Name.At, Type: ask.Type, From: ask.From, To: ask.To, Why: why(given.Why), Source: given.Value}
+	b.c.await(cell, given.Value, &ask.Type, b.sc, cell.Name)
 	p.Given[ask.Index] = cell
 }
 
 // askOf finds the ask that an order or a part gives.
 func (c *checker) askOf(r *Recipe, name lang.Name) *Cell {
-	var names []string
-	for _, a := range r.Asks {
-		if a.Name == name.Text {
-			return a
-		}
-		names = append(names, a.Name)
-	}
-	sortStrings(names)
-	if r.byName[name.Text] != nil {
-		c.fail("ask-is-cell", name.At, "%s of %s is worked out, not asked", name.Text, r.Name).Note(r.byName[name.Text].At, "its formula is here").Fix("amend a rule that it rests on, or make it an ask")
+	cell := r.byName[name.Text]
+	switch {
+	case cell == nil:
+		c.unknown("ask of "+r.Name, name, r.askNames).Note(r.At, "the recipe")
+		return nil
+	case cell.Index <= DateIndex:
+		c.fail("ask-is-cell", name.At, "%s is not asked by %s: every recipe has it", name.Text, r.Name).Fix("how many are made stands after the recipe: … , 2 off; an order's day is: date = 2026-04-02")
+		return nil
+	case cell.Role != AskCell:
+		c.fail("ask-is-cell", name.At, "%s of %s is worked out, not asked", name.Text, r.Name).Note(cell.At, "its formula is here").Fix("amend a rule that it rests on, or make it an ask")
 		return nil
 	}
-	c.unknown("ask of "+r.Name, name, names).Note(r.At, "the recipe")
-	return nil
+	return cell
 }
 
-// missingAsks reports asks that have no default and were not given.
-func (c *checker) missingAsks(r *Recipe, given map[int]*Cell, at lang.Name) {
+func (r *Recipe) askNames() []string {
+	var all []string
+	for _, a := range r.Asks {
+		all = append(all, a.Name)
+	}
+	slices.Sort(all)
+	return all
+}
+
+// missingAsks reports asks that have no default and were not given; what could not be read may be what is missing.
+func (c *checker) missingAsks(r *Recipe, given map[int]*Cell, at lang.Name, within diag.Span) {
+	if c.spoiled(within) {
+		return
+	}
 	for _, a := range r.Asks {
 		if given[a.Index] == nil && a.Expr == nil && c.pending[a] == nil {
 			help := ""

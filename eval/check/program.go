@@ -192,6 +192,8 @@ type Body struct {
 	Hit    Hit
 	Axis   int // the parameter along which an interpolated table runs
 	At     diag.Span
+
+	broken bool // a case is missing because something was wrong with it
 }
 
 // Case is one case or table row. When is nil for `otherwise`. For a table, Tests says what each parameter was asked.
@@ -243,6 +245,9 @@ type Recipe struct {
 	byName map[string]*Cell
 	groups map[string]bool // names that are only the front of a dotted name
 	parts  map[string]*Part
+	lost   map[string]bool // names whose statement was found wrong
+	pieces map[string]*Piece
+	extent int // slots of the parts so far
 	state  checkState
 }
 

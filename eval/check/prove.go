@@ -20,118 +20,153 @@ func (c *checker) proveRules() {
 
 // coverage is a proof under way: what no case has taken yet.
 type coverage struct {
-	terms *terms
-	left  []box
-	gone  bool // given up
+	*terms
+	rule *Rule
+	body *Body
+	left []box
 }
 
 func (c *checker) proveBody(r *Rule, b *Body, complete bool) {
 	if hasBad(b) {
 		return
 	}
+	p := &coverage{terms: newTerms(c), rule: r, body: b, left: []box{{}}}
+	p.useParams()
 	if b.Hit == Interpolated {
-		c.proveInterpolated(r, b, complete)
+		p.interpolated(complete)
 		return
 	}
-	cov := &coverage{terms: newTerms(), left: []box{{}}}
-	cov.useParams(r, b)
-	regions := make([][]box, len(b.Cases))
+	regions, ok := p.caseRegions()
+	if !ok {
+		return
+	}
 	for i, k := range b.Cases {
-		boxes, ok := cov.terms.regions(k.When, true)
-		if !ok {
-			c.tooMuch(r, k.At)
+		if !p.take(k, regions, i) {
 			return
 		}
-		regions[i] = boxes
 	}
-	for i, k := range b.Cases {
-		c.take(r, b, cov, k, regions[i])
-	}
-	if b.Hit == Unique {
-		c.proveUnique(r, b, cov.terms, regions)
-	}
-	if complete && !cov.gone && len(cov.left) > 0 {
-		c.gap(r, b, cov)
+	if complete && len(p.left) > 0 {
+		p.gap()
 	}
 }
 
 // useParams makes a table's parameters terms, so that a gap's example names each of them.
-func (cov *coverage) useParams(r *Rule, b *Body) {
-	if !r.IsTable {
+func (p *coverage) useParams() {
+	if !p.rule.IsTable {
 		return
 	}
 	full := box{}
-	for _, p := range r.Params {
-		if !ordered(p.Type) {
-			continue
+	for _, param := range p.rule.Params {
+		if param.Type.Known() && param.Type.hasTerm() {
+			i := p.term(&CellRef{base{param.At, param.Type}, param, nil, InRule})
+			full = full.with(i, p.domain[i])
 		}
-		key := cov.terms.term(&CellRef{base{p.At, p.Type}, p, nil, InRule})
-		full[key] = cov.terms.domain[key]
 	}
-	cov.left = []box{full}
+	p.left = []box{full}
+}
+
+// hasTerm reports whether values of a kind are told apart by single numbers in a proof.
+func (t Type) hasTerm() bool {
+	switch t.Base {
+	case Quantity, Date, ChoiceWord, YesNo, OfMaterial, Text:
+		return true
+	}
+	return false
+}
+
+func (p *coverage) caseRegions() ([][]box, bool) {
+	regions := make([][]box, len(p.body.Cases))
+	for i, k := range p.body.Cases {
+		boxes, ok := p.regions(k.When, true)
+		if !ok {
+			p.c.tooMuch(p.rule, k.At)
+			return nil, false
+		}
+		regions[i] = boxes
+	}
+	return regions, true
 }
 
 func (c *checker) tooMuch(r *Rule, at diag.Span) {
 	c.fail("proof-too-large", at, "the conditions of %s are too many to prove complete", r.Name).Fix("split it into smaller rules")
 }
 
-// take gives a case its share of what is left, and reports one that gets nothing.
-func (c *checker) take(r *Rule, b *Body, cov *coverage, k *Case, boxes []box) {
-	if cov.gone {
-		return
+// take gives a case its share of what is left, and reports one that gets nothing, or that wants what a unique table gave before. It is false where the proof is given up.
+func (p *coverage) take(k *Case, regions [][]box, i int) bool {
+	boxes := regions[i]
+	switch {
+	case k.When == nil:
+	case len(boxes) == 0:
+		p.unreachable(k)
+	case p.body.Hit == Unique:
+		if !p.allLeft(boxes) {
+			p.overlaps(regions, i)
+		}
+	case !p.anyLeft(boxes):
+		p.unreachable(k)
 	}
-	reached := false
 	for _, want := range boxes {
-		for _, have := range cov.left {
-			if _, ok := cov.terms.meet(have, want); ok {
-				reached = true
+		if p.left = p.carve(p.left, want); len(p.left) > mostBoxes || p.spent() {
+			p.c.tooMuch(p.rule, k.At)
+			return false
+		}
+	}
+	return true
+}
+
+func (p *coverage) anyLeft(boxes []box) bool {
+	for _, want := range boxes {
+		for _, have := range p.left {
+			if p.meets(have, want) {
+				return true
 			}
 		}
 	}
-	if !reached && k.When != nil {
-		c.unreachable(r, b, k)
-	}
+	return false
+}
+
+// allLeft reports whether nothing of boxes was taken before.
+func (p *coverage) allLeft(boxes []box) bool {
 	for _, want := range boxes {
-		if cov.left = cov.terms.carve(cov.left, want); len(cov.left) > most {
-			cov.gone = true
-			c.tooMuch(r, k.At)
-			return
+		rest := []box{want}
+		for _, have := range p.left {
+			rest = p.carve(rest, have)
+		}
+		if len(rest) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (p *coverage) overlaps(regions [][]box, i int) {
+	for j := range regions[:i] {
+		if both, ok := p.firstMeet(regions[i], regions[j]); ok {
+			p.c.fail("row-overlap", p.body.Cases[i].At, "two rows of %s take %s", p.rule.Name, p.example(both)).
+				Note(p.body.Cases[j].At, "the other row").Fix("make the rows apart, or leave out unique: then the first row wins")
 		}
 	}
 }
 
-func (c *checker) unreachable(r *Rule, b *Body, k *Case) {
-	if r.IsTable {
-		c.fail("row-unreachable", k.At, "no value reaches this row of %s", r.Name).Fix("take it out, or put it before the row that covers it")
+func (p *coverage) unreachable(k *Case) {
+	if p.rule.IsTable {
+		p.c.fail("row-unreachable", k.At, "no value reaches this row of %s", p.rule.Name).Fix("take it out, or put it before the row that covers it")
 		return
 	}
-	c.fail("case-unreachable", k.At, "no value reaches this case of %s", r.Name).Fix("take it out, or put it before the case that covers it")
+	p.c.fail("case-unreachable", k.At, "no value reaches this case of %s", p.rule.Name).Fix("take it out, or put it before the case that covers it")
 }
 
-func (c *checker) gap(r *Rule, b *Body, cov *coverage) {
-	example := c.example(cov.terms, cov.left[0])
-	if r.IsTable {
-		c.fail("table-gap", r.At, "no row of %s takes %s", r.Name, example).Note(b.Cases[len(b.Cases)-1].At, "the last row").Fix("add a row for it")
+func (p *coverage) gap() {
+	example := p.example(p.left[0])
+	last := p.body.Cases[len(p.body.Cases)-1].At
+	if p.rule.IsTable {
+		p.c.fail("table-gap", p.rule.At, "no row of %s takes %s", p.rule.Name, example).Note(last, "the last row").Fix("add a row for it")
 		return
 	}
-	if example == "" {
-		example = "every value"
-	}
-	c.fail("case-gap", r.At, "no case of %s takes %s", r.Name, example).Note(b.Cases[len(b.Cases)-1].At, "the last case").Fix("end with: … otherwise")
+	p.c.fail("case-gap", p.rule.At, "no case of %s takes %s", p.rule.Name, example).Note(last, "the last case").Fix("end with: … otherwise")
 }
 
-func (c *checker) proveUnique(r *Rule, b *Body, t *terms, regions [][]box) {
-	for i := range regions {
-		for j := range i {
-			if both, ok := firstMeet(t, regions[i], regions[j]); ok {
-				c.fail("row-overlap", b.Cases[i].At, "two rows of %s take %s", r.Name, c.example(t, both)).
-					Note(b.Cases[j].At, "the other row").Fix("make the rows apart, or leave out unique: then the first row wins")
-			}
-		}
-	}
-}
-
-func firstMeet(t *terms, xs, ys []box) (box, bool) {
+func (t *terms) firstMeet(xs, ys []box) (box, bool) {
 	for _, x := range xs {
 		for _, y := range ys {
 			if both, ok := t.meet(x, y); ok {
@@ -144,101 +179,162 @@ func firstMeet(t *terms, xs, ys []box) (box, bool) {
 
 // band is the rows of an interpolated table that share their other tests.
 type band struct {
-	cond   Expr
 	region []box
 	lo, hi quantity.Number
 	rows   []*Case
+	at     map[string]*Case // by the place on the axis
 }
 
-// proveInterpolated proves that each stretch between the outermost rows of a band is taken once, and the whole axis if it must be complete.
-func (c *checker) proveInterpolated(r *Rule, b *Body, complete bool) {
-	cov := &coverage{terms: newTerms(), left: []box{{}}}
-	cov.useParams(r, b)
-	axis := cov.terms.term(&CellRef{base{r.Params[b.Axis].At, r.Params[b.Axis].Type}, r.Params[b.Axis], nil, InRule})
-	bands, ok := c.bands(r, b, cov.terms)
+// interpolated proves that the bands of an interpolated table are apart, and that each runs over the whole axis if the table must be complete.
+func (p *coverage) interpolated(complete bool) {
+	axis := p.term(&CellRef{base{p.rule.At, p.rule.Params[p.body.Axis].Type}, p.rule.Params[p.body.Axis], nil, InRule})
+	bands, ok := p.bands()
 	if !ok {
 		return
 	}
 	for i, x := range bands {
-		for _, y := range bands[:i] {
-			if both, meets := firstMeet(cov.terms, x.region, y.region); meets {
-				c.fail("row-overlap", x.rows[0].At, "rows of two bands of %s take %s", r.Name, c.example(cov.terms, both)).Note(y.rows[0].At, "the other band").Fix("give every row of an interpolated table the same tests, or tests that are apart")
-			}
-		}
+		p.bandsApart(x, bands[:i])
+	}
+	for _, x := range bands {
+		stretch := between(false, edge{at: x.lo}, edge{at: x.hi})
 		for _, want := range x.region {
-			want[axis] = between(false, edge{at: x.lo}, edge{at: x.hi})
-			cov.left = cov.terms.carve(cov.left, want)
+			p.left = p.carve(p.left, want.with(axis, stretch))
 		}
 	}
-	if complete && len(cov.left) > 0 {
-		c.gap(r, b, cov)
+	if complete && len(p.left) > 0 {
+		p.gap()
+	}
+}
+
+func (p *coverage) bandsApart(x *band, before []*band) {
+	for _, y := range before {
+		if both, meets := p.firstMeet(x.region, y.region); meets {
+			p.c.fail("row-overlap", x.rows[0].At, "rows of two bands of %s take %s", p.rule.Name, p.example(both)).
+				Note(y.rows[0].At, "the other band").Fix("give every row of an interpolated table the same tests, or tests that are apart")
+		}
 	}
 }
 
 // bands groups rows by their other tests, and reports two rows at one place.
-func (c *checker) bands(r *Rule, b *Body, t *terms) ([]*band, bool) {
+func (p *coverage) bands() ([]*band, bool) {
 	var all []*band
 	byCond := map[string]*band{}
-	for _, k := range b.Cases {
-		key := ""
-		if k.When != nil {
-			key = form(k.When)
-		}
+	for _, k := range p.body.Cases {
+		key := p.form(k.When)
 		x := byCond[key]
 		if x == nil {
-			region, ok := t.regions(k.When, true)
-			if !ok {
-				c.tooMuch(r, k.At)
+			region, ok := p.regions(k.When, true)
+			if !ok || len(all) > mostBands {
+				p.c.tooMuch(p.rule, k.At)
 				return nil, false
 			}
-			x = &band{cond: k.When, region: region, lo: k.Knot, hi: k.Knot}
+			x = &band{region: region, lo: k.Knot, hi: k.Knot, at: map[string]*Case{}}
 			byCond[key] = x
 			all = append(all, x)
 		}
-		for _, other := range x.rows {
-			if other.Knot.Equal(k.Knot) {
-				c.unreachable(r, b, k)
-			}
-		}
-		x.rows = append(x.rows, k)
-		x.lo, _ = quantity.Min(x.lo, k.Knot)
-		x.hi, _ = quantity.Max(x.hi, k.Knot)
+		p.addRow(x, k)
 	}
 	return all, true
 }
 
-// proveApart reports amendments on one level that can both apply, with an example.
+// mostBands is how many sets of tests one interpolated table may have.
+const mostBands = 1_000
+
+func (p *coverage) addRow(x *band, k *Case) {
+	if other := x.at[k.Knot.String()]; other != nil {
+		p.c.fail("row-unreachable", k.At, "two rows of %s stand at one value", p.rule.Name).Note(other.At, "the other row").Fix("take one out")
+		return
+	}
+	x.at[k.Knot.String()] = k
+	x.rows = append(x.rows, k)
+	x.lo, _ = quantity.Min(x.lo, k.Knot)
+	x.hi, _ = quantity.Max(x.hi, k.Knot)
+}
+
+// level is what amendments that may apply equally have in common.
+type level struct {
+	layer   diag.Layer
+	order   *Order
+	from    int64
+	hasFrom bool
+}
+
+func (w Window) level() level { return level{w.Layer, w.OrderOnly, w.From, w.HasFrom} }
+
+// proveApart reports amendments on one level that can both apply, with an example. Both hold on the day from which they hold: neither has ended by then.
 func (c *checker) proveApart(r *Rule) {
-	for i, a := range r.Amends {
-		for _, b := range r.Amends[:i] {
-			if a.rivals(b.Window) {
-				c.clash(r, a, b)
-			}
+	rivals := map[level][]*Amendment{}
+	for _, a := range r.Amends {
+		if at := a.level(); !a.isEmpty() && !hasBad(a.Body) {
+			rivals[at] = append(rivals[at], a)
+		}
+	}
+	for _, a := range r.Amends {
+		if all := rivals[a.level()]; len(all) > 1 && all[0] == a {
+			c.levelApart(r, all)
 		}
 	}
 }
 
-func (c *checker) clash(r *Rule, a, b *Amendment) {
-	t := newTerms()
-	for _, x := range a.Body.Cases {
-		for _, y := range b.Body.Cases {
-			xs, ok := t.regions(x.When, true)
-			ys, ok2 := t.regions(y.When, true)
-			both, meets := firstMeet(t, xs, ys)
-			if ok && ok2 && !meets {
-				continue
-			}
-			example := c.example(t, both)
-			if example != "" {
-				example = " when " + example
-			}
-			c.fail("amend-clash", x.At, "two amendments of %s apply equally%s%s", r.Name, example, a.when(b.Window)).
-				Note(y.At, "the other is here").Fix("give one a later from, or make their conditions apart")
+// claim is where one case of an amendment holds.
+type claim struct {
+	at     diag.Span
+	region []box
+}
+
+func (c *checker) levelApart(r *Rule, all []*Amendment) {
+	t := newTerms(c)
+	var before []claim
+	for _, a := range all {
+		claims, ok := t.claims(a.Body)
+		if !ok {
+			c.tooMuch(r, a.Body.At)
 			return
 		}
+		if clash, found := t.firstClash(claims, before); found {
+			c.reportClash(r, a.Window, clash.example, clash.one, clash.other)
+		}
+		before = append(before, claims...)
 	}
 }
 
+func (t *terms) claims(b *Body) ([]claim, bool) {
+	claims := make([]claim, len(b.Cases))
+	for i, k := range b.Cases {
+		region, ok := t.regions(k.When, true)
+		if !ok {
+			return nil, false
+		}
+		claims[i] = claim{k.At, region}
+	}
+	return claims, true
+}
+
+type clash struct {
+	one, other diag.Span
+	example    string
+}
+
+func (t *terms) firstClash(claims, before []claim) (clash, bool) {
+	for _, x := range claims {
+		for _, y := range before {
+			if both, meets := t.firstMeet(x.region, y.region); meets {
+				return clash{x.at, y.at, t.example(both)}, true
+			}
+		}
+	}
+	return clash{}, false
+}
+
+func (c *checker) reportClash(r *Rule, w Window, example string, one, other diag.Span) {
+	if example != "" {
+		example = " when " + example
+	}
+	c.fail("amend-clash", one, "two amendments of %s apply equally%s%s", r.Name, example, w.onDay()).
+		Note(other, "the other is here").Fix("give one a later from, or make their conditions apart")
+}
+
+// hasBad reports whether a problem was found in what decides between the cases.
 func hasBad(b *Body) bool {
 	found := false
 	look := func(e Expr) {
@@ -255,5 +351,5 @@ func hasBad(b *Body) bool {
 	for _, k := range b.Cases {
 		look(k.When)
 	}
-	return found || len(b.Cases) == 0
+	return found || b.broken || len(b.Cases) == 0
 }

@@ -14,7 +14,7 @@ func (c *checker) recipe(r *Recipe) {
 	r.state = checking
 	d := c.trees.recipes[r]
 	c.openRecipe(r)
-	b := recipeBuilder{c: c, r: r, sc: &scope{frame: InRecipe, recipe: r, cells: r.byName, next: &r.LoopSize, place: ""}}
+	b := recipeBuilder{c: c, r: r, sc: &scope{frame: InRecipe, recipe: r, cells: r.byName, next: &r.LoopSize}}
 	for _, s := range d.Stmts {
 		b.declare(s)
 	}
@@ -25,6 +25,7 @@ func (c *checker) recipe(r *Recipe) {
 // openRecipe makes the two cells that every recipe has.
 func (c *checker) openRecipe(r *Recipe) {
 	r.byName, r.groups, r.parts = map[string]*Cell{}, map[string]bool{}, map[string]*Part{}
+	r.lost, r.pieces = map[string]bool{}, map[string]*Piece{}
 	for i, cell := range []*Cell{{Name: "off", Type: count, Help: "how many the order makes"}, {Name: "date", Type: date, Help: "the order's date"}} {
 		cell.At, cell.Role, cell.Index = r.At, AskCell, i
 		r.Cells = append(r.Cells, cell)
@@ -68,7 +69,7 @@ func (b *recipeBuilder) declare(s lang.Stmt) {
 	case *lang.Part:
 		b.part(s)
 	default:
-		b.c.fail("statement-misplaced", s.Span(), "this does not belong in a recipe")
+		b.c.fail("statement-misplaced", s.Span(), "this does not belong in a recipe").Fix("put it in an order or a proof")
 	}
 }
 
@@ -103,18 +104,33 @@ func (p *Part) cells() []*Cell {
 	return all
 }
 
-// add makes a cell; a name that is taken is reported and gets no cell.
+// add makes a cell. One whose name is taken is reported and hidden, so that its formula is checked even so.
 func (b *recipeBuilder) add(cell *Cell) bool {
-	if before, taken := b.taken(cell.Name); taken {
-		b.c.fail("name-twice", cell.At, "%s is there already", cell.Name).Note(before, "first here").Fix("choose another name")
-		return false
+	free := cell.Role == HiddenCell || b.free(lang.Name{Text: cell.Name, At: cell.At})
+	if !free {
+		cell.Role = HiddenCell
 	}
 	cell.Index = len(b.r.Cells)
 	b.r.Cells = append(b.r.Cells, cell)
 	if cell.Role != HiddenCell {
 		b.r.byName[cell.Name] = cell
 	}
-	return true
+	return free
+}
+
+// free reports a name that is taken.
+func (b *recipeBuilder) free(n lang.Name) bool {
+	before, taken := b.taken(n.Text)
+	if !taken {
+		return true
+	}
+	d := b.c.fail("name-twice", n.At, "%s is there already", n.Text).Fix("choose another name")
+	if cell := b.r.byName[n.Text]; cell != nil && cell.Index <= DateIndex {
+		d.Note(before, "every recipe has "+n.Text+": "+cell.Help)
+		return false
+	}
+	d.Note(before, "first here")
+	return false
 }
 
 func (b *recipeBuilder) taken(name string) (diag.Span, bool) {
@@ -134,35 +150,33 @@ func (b *recipeBuilder) taken(name string) (diag.Span, bool) {
 	return diag.Span{}, false
 }
 
-func (b *recipeBuilder) formula(name lang.Name, value lang.Expr, w lang.Why) *Cell {
+func (b *recipeBuilder) formula(name lang.Name, value lang.Expr, w lang.Why) {
 	cell := &Cell{Name: name.Text, At: name.At, Why: why(w)}
-	if !b.add(cell) {
-		return nil
-	}
-	b.c.await(cell, value, nil, b.sc)
-	return cell
+	b.add(cell)
+	b.c.await(cell, value, nil, b.sc, name.Text)
 }
 
-// given makes a cell whose kind is asked.
-func (b *recipeBuilder) given(name string, at diag.Span, role Role, value lang.Expr, want Type, w lang.Why) *Cell {
-	cell := &Cell{Name: name, At: at, Role: role, Why: why(w)}
-	if value == nil || !b.add(cell) {
-		return nil
-	}
-	b.c.await(cell, value, &want, b.sc)
-	return cell
+// given makes a cell whose kind is asked; nil where there is no formula.
+func (b *recipeBuilder) given(name string, at diag.Span, value lang.Expr, want Type, w lang.Why) *Cell {
+	return b.cell(&Cell{Name: name, At: at, Why: why(w)}, value, want, name)
 }
 
-// hidden makes a cell that has no name of its own to be asked for.
-func (b *recipeBuilder) hidden(name string, value lang.Expr, want Type) *Cell {
+// hidden makes a cell that has no name of its own to be asked for; what is how a message calls it.
+func (b *recipeBuilder) hidden(name string, value lang.Expr, want Type, what string) *Cell {
+	return b.cell(&Cell{Name: name, At: spanOf(value), Role: HiddenCell}, value, want, what)
+}
+
+func (b *recipeBuilder) cell(cell *Cell, value lang.Expr, want Type, what string) *Cell {
 	if value == nil {
 		return nil
 	}
-	return b.given(name, value.Span(), HiddenCell, value, want, lang.Why{})
+	b.add(cell)
+	b.c.await(cell, value, &want, b.sc, what)
+	return cell
 }
 
 func (b *recipeBuilder) when(name string, cond lang.Expr) *Cell {
-	return b.hidden(name+" when", cond, yesNo)
+	return b.hidden(name+" when", cond, yesNo, "what follows when")
 }
 
 func (b *recipeBuilder) ask(s *lang.Ask) {
@@ -170,20 +184,19 @@ func (b *recipeBuilder) ask(s *lang.Ask) {
 	if cell.Type.Base == List {
 		b.c.fail("ask-list", s.Kind.At, "an order cannot give a list").Fix("ask for what the list is made from")
 	}
-	if !b.add(cell) {
-		return
-	}
-	b.r.Asks = append(b.r.Asks, cell)
 	b.c.ranges(cell, &s.Param)
+	if b.add(cell) {
+		b.r.Asks = append(b.r.Asks, cell)
+	}
 	if s.Default != nil {
-		b.c.await(cell, s.Default, &cell.Type, b.sc)
+		b.c.await(cell, s.Default, &cell.Type, b.sc, "the default of "+cell.Name)
 	}
 }
 
 func (b *recipeBuilder) need(s *lang.Need) {
-	n := &Need{At: s.At, Cond: b.hidden("need", s.Cond, yesNo)}
+	n := &Need{At: s.At, Cond: b.hidden("need", s.Cond, yesNo, "what follows need")}
 	if s.Else != nil {
-		n.Else = b.hidden("need else", s.Else, text)
+		n.Else = b.hidden("need else", s.Else, text, "what follows else")
 	}
 	b.r.Needs = append(b.r.Needs, n)
 }
@@ -193,14 +206,13 @@ func (b *recipeBuilder) work(s *lang.Work) {
 	if !b.group(s.Name) {
 		return
 	}
-	hour := measure(quantity.TimeDim)
 	rate := s.Rate
 	if rate == nil {
 		rate = &lang.Ident{Name: lang.Name{Text: labourRate, At: s.Name.At}}
 	}
-	w := &Work{At: s.At, Name: name, Time: b.given(name+".time", s.Name.At, FormulaCell, s.Time, hour, s.Why)}
-	w.Setup = b.given(name+".setup", s.Name.At, FormulaCell, s.Setup, hour, lang.Why{})
-	w.Rate = b.given(name+".rate", s.Name.At, FormulaCell, rate, measure(quantity.Dimension{Money: 1, Time: -1}), lang.Why{})
+	w := &Work{At: s.At, Name: name, Time: b.given(name+".time", s.Name.At, s.Time, TimeType(), s.Why)}
+	w.Setup = b.given(name+".setup", s.Name.At, s.Setup, TimeType(), lang.Why{})
+	w.Rate = b.given(name+".rate", s.Name.At, rate, measure(quantity.Dimension{Money: 1, Time: -1}), lang.Why{})
 	if s.Rate == nil {
 		implied(w.Rate)
 	}
@@ -222,8 +234,7 @@ const labourRate = "labour_rate"
 
 // group takes a name that is the front of several cells.
 func (b *recipeBuilder) group(n lang.Name) bool {
-	if before, taken := b.taken(n.Text); taken {
-		b.c.fail("name-twice", n.At, "%s is there already", n.Text).Note(before, "first here").Fix("choose another name")
+	if !b.free(n) {
 		return false
 	}
 	b.r.groups[n.Text] = true
@@ -232,22 +243,18 @@ func (b *recipeBuilder) group(n lang.Name) bool {
 
 func (b *recipeBuilder) use(s *lang.Use) {
 	u := &Use{At: s.At, Name: materialName(s.Material)}
-	u.Material = b.hidden("use of "+u.Name, s.Material, Type{})
-	if u.Material == nil {
+	u.Material = b.hidden("use of "+u.Name, s.Material, Type{}, "a material")
+	if u.Material == nil || s.Need == nil {
 		return
 	}
-	need := &Cell{Name: "use " + u.Name, At: s.At, Role: HiddenCell, Why: why(s.Why)}
-	b.add(need)
 	b.c.settle(u.Material)
 	u.Material.Type = u.Material.Expr.Type()
 	want, ok := b.soldBy(u.Material, s.Material)
-	if !ok {
-		b.c.await(need, s.Need, nil, b.sc)
-		return
+	u.Need = b.cell(&Cell{Name: "use " + u.Name, At: s.At, Role: HiddenCell, Why: why(s.Why)}, s.Need, want, "what is used of "+u.Name)
+	u.When = b.when("use "+u.Name, s.When)
+	if ok {
+		b.r.Uses = append(b.r.Uses, u)
 	}
-	b.c.await(need, s.Need, &want, b.sc)
-	u.Need, u.When = need, b.when("use "+u.Name, s.When)
-	b.r.Uses = append(b.r.Uses, u)
 }
 
 // soldBy gives the measure by which a material is used.
@@ -263,9 +270,7 @@ func (b *recipeBuilder) soldBy(cell *Cell, e lang.Expr) (Type, bool) {
 	if sold == nil {
 		return Type{}, false
 	}
-	want := sold.Type
-	want.Whole = false
-	return want, true
+	return sold.Type.loose(), true
 }
 
 func (b *recipeBuilder) isMaterial(cell *Cell, e lang.Expr) bool {
@@ -294,7 +299,7 @@ func materialName(e lang.Expr) string {
 // charge makes the cell of a line of the price. It is rounded to the cent where it is charged, so that whatever reads it, and the total, add up with the page.
 func (b *recipeBuilder) charge(s *lang.Charge) {
 	ch := &Charge{At: s.At, Name: s.Name.Text}
-	ch.Value = b.given(s.Name.Text, s.Name.At, FormulaCell, s.Value, measure(quantity.MoneyDim), s.Why)
+	ch.Value = b.given(s.Name.Text, s.Name.At, s.Value, MoneyType(), s.Why)
 	ch.When = b.when(s.Name.Text, s.When)
 	if ch.Value == nil {
 		return
@@ -307,7 +312,7 @@ func (b *recipeBuilder) step(s *lang.Step) {
 	if s.Text == nil {
 		return
 	}
-	st := &Step{At: s.At, Text: b.hidden("step", s.Text, text), When: b.when("step", s.When)}
+	st := &Step{At: s.At, Text: b.hidden("step", s.Text, text, "a step"), When: b.when("step", s.When)}
 	b.r.Steps = append(b.r.Steps, st)
 }
 
@@ -316,7 +321,7 @@ func (b *recipeBuilder) cautions(s *lang.Cautions) {
 	for _, n := range s.Names {
 		caution := b.c.cautions[n.Text]
 		if caution == nil {
-			b.c.unknown("caution", n, sortedKeys(b.c.cautions)).Notes = []string{"a caution is declared with: caution " + n.Text + ` "…"`}
+			b.c.unknown("caution", n, namesOf(b.c.cautions)).Notes = []string{"a caution is declared with: caution " + n.Text + ` "…"`}
 			continue
 		}
 		st.Cautions = append(st.Cautions, caution)
@@ -327,7 +332,7 @@ func (b *recipeBuilder) cautions(s *lang.Cautions) {
 func (c *checker) checkCautions() {
 	for _, t := range c.trees.cautions {
 		if t.decl.Text != nil {
-			t.caution.Text = c.formula(t.decl.Text, &scope{next: new(int)}, text, "a caution")
+			t.caution.Text = c.alone(t.decl.Text, global(), text, "a caution")
 		}
 	}
 }

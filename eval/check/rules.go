@@ -1,6 +1,10 @@
 package check
 
 import (
+	"slices"
+	"strings"
+
+	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -15,12 +19,15 @@ func (c *checker) checkRules() {
 			c.checkParams(t.rule, t.decl.Params)
 		}
 	}
-	for _, t := range c.trees.rules {
-		for _, p := range t.rule.Params {
+	for _, r := range c.p.Rules {
+		for _, p := range r.Params {
 			c.settle(p)
 		}
+	}
+	for _, t := range c.trees.rules {
 		if t.decl.Body != nil {
 			t.rule.Base = c.body(t.rule, t.rule.Params, t.decl.Body)
+			t.rule.Base.broken = t.rule.Base.broken || c.spoiled(t.decl.At)
 		}
 	}
 	for _, t := range c.trees.tables {
@@ -32,25 +39,21 @@ func (c *checker) checkRules() {
 
 // checkParams puts parameters' defaults down to be checked; a default may use the parameters before it.
 func (c *checker) checkParams(r *Rule, params []*lang.Param) {
-	before := map[string]*Cell{}
+	sc := &scope{frame: InRule, next: &r.FrameSize}
 	for i, p := range params {
 		cell := r.Params[i]
 		c.ranges(cell, p)
 		if p.Default != nil {
-			cells := map[string]*Cell{}
-			for k, v := range before {
-				cells[k] = v
-			}
-			c.await(cell, p.Default, &cell.Type, &scope{frame: InRule, cells: cells, next: &r.FrameSize, place: "the default of "})
+			c.await(cell, p.Default, &cell.Type, sc, "the default of "+cell.Name)
 		}
-		before[cell.Name] = cell
+		sc = &scope{outer: sc, frame: InRule, next: sc.next, cells: map[string]*Cell{cell.Name: cell}}
 	}
 }
 
 // body checks one layer of a rule. The parameters may have other names in an amendment.
 func (c *checker) body(r *Rule, params []*Cell, b *lang.Body) *Body {
 	body := &Body{Layer: c.layer(b.At), At: b.At}
-	sc := &scope{frame: InRule, cells: map[string]*Cell{}, next: &r.FrameSize, place: r.Name + "'s "}
+	sc := &scope{frame: InRule, cells: map[string]*Cell{}, next: &r.FrameSize}
 	for _, p := range params {
 		sc.cells[p.Name] = p
 	}
@@ -62,9 +65,6 @@ func (c *checker) body(r *Rule, params []*Cell, b *lang.Body) *Body {
 	c.locals(r, body, b.Locals, sc)
 	for _, cs := range b.Cases {
 		c.addCase(r, body, cs, sc)
-	}
-	if len(b.Cases) == 0 {
-		c.fail("rule-without-case", b.At, "%s has no case, so no value", r.Name).Fix("end with: … otherwise")
 	}
 	return body
 }
@@ -78,7 +78,7 @@ func (c *checker) locals(r *Rule, body *Body, cells []*lang.Cell, sc *scope) {
 		cell := &Cell{Name: l.Name.Text, At: l.Name.At, Why: why(l.Why), Index: r.FrameSize}
 		r.FrameSize++
 		sc.cells[cell.Name] = cell
-		c.await(cell, l.Value, nil, sc)
+		c.await(cell, l.Value, nil, sc, cell.Name)
 		body.Locals = append(body.Locals, cell)
 	}
 	for _, cell := range body.Locals {
@@ -87,36 +87,29 @@ func (c *checker) locals(r *Rule, body *Body, cells []*lang.Cell, sc *scope) {
 	body.Locals = c.inOrder(body.Locals)
 }
 
-// inOrder puts a rule's own cells so that each follows what it needs, and reports a ring.
+// inOrder puts a rule's own cells so that each follows what it needs, and reports rings.
 func (c *checker) inOrder(cells []*Cell) []*Cell {
-	g := graph[*Cell]{next: func(cell *Cell) []*Cell {
+	own := map[*Cell]bool{}
+	for _, cell := range cells {
+		own[cell] = true
+	}
+	ordered, rings := sorted(cells, func(cell *Cell) []*Cell {
 		var needs []*Cell
 		Walk(cell.Expr, func(e Expr) bool {
-			if ref, ok := e.(*CellRef); ok && ref.In == InRule && containsCell(cells, ref.Cell) {
+			if ref, ok := e.(*CellRef); ok && ref.In == InRule && own[ref.Cell] {
 				needs = append(needs, ref.Cell)
 			}
 			return true
 		})
 		return needs
-	}}
-	ordered, ring := g.sort(cells)
-	if ring != nil {
-		c.reportRing(ring, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
-		for _, cell := range ring {
-			cell.Expr = bad(cell.At)
+	})
+	for _, ring := range rings {
+		if ring.told {
+			c.reportRing(ring.nodes, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
 		}
-		return cells
+		ring.nodes[len(ring.nodes)-1].Expr = bad(ring.nodes[len(ring.nodes)-1].At)
 	}
 	return ordered
-}
-
-func containsCell(cells []*Cell, cell *Cell) bool {
-	for _, x := range cells {
-		if x == cell {
-			return true
-		}
-	}
-	return false
 }
 
 func (c *checker) addCase(r *Rule, body *Body, cs *lang.Case, sc *scope) {
@@ -132,14 +125,10 @@ func (c *checker) addCase(r *Rule, body *Body, cs *lang.Case, sc *scope) {
 	body.Cases = append(body.Cases, k)
 }
 
-// checkAmends hangs each amendment on its rule or table, then looks for clashes.
+// checkAmends hangs each amendment on its rule or table.
 func (c *checker) checkAmends() {
 	for _, t := range c.trees.amends {
-		before := c.problems.Len()
 		c.amendRule(t)
-		if t.order != nil && c.problems.Len() > before {
-			t.order.Bad = true
-		}
 	}
 	for _, t := range c.trees.tables {
 		if t.rule == nil {
@@ -173,45 +162,53 @@ func (c *checker) amendRule(t amendTree) {
 }
 
 func (c *checker) notARule(n lang.Name) {
-	switch c.values[n.Text].(type) {
-	case *Material:
+	if _, isMaterial := c.values[n.Text].(*Material); isMaterial {
 		c.fail("amend-kind", n.At, "%s is a material", n.Text).Fix("write: amend material " + n.Text + " { … }")
-	default:
-		var rules []string
-		for _, r := range c.p.Rules {
-			rules = append(rules, r.Name)
-		}
-		sortStrings(rules)
-		c.unknown("rule", n, rules)
+		return
 	}
+	c.unknown("rule", n, c.ruleNames)
+}
+
+func (c *checker) ruleNames() []string {
+	var all []string
+	for _, r := range c.p.Rules {
+		all = append(all, r.Name)
+	}
+	slices.Sort(all)
+	return all
 }
 
 // amendParams gives the rule's parameters under the names that an amendment uses for them.
 func (c *checker) amendParams(r *Rule, d *lang.AmendDecl) ([]*Cell, bool) {
 	if len(d.Params) != len(r.Params) {
-		d := c.fail("amend-parameters", d.Name.At, "%s takes %s, and the amendment names %s", r.Name, howMany(len(r.Params)), howMany(len(d.Params))).Note(r.At, "declared here")
-		d.Fix("write: amend " + r.Name + paramList(r))
+		c.fail("amend-parameters", d.Name.At, "%s takes %s, and the amendment names %s", r.Name, howMany(len(r.Params)), named(len(d.Params))).
+			Note(r.At, "declared here").Fix("write: amend " + r.Name + paramList(r))
 		return nil, false
 	}
-	var params []*Cell
+	params := make([]*Cell, len(d.Params))
+	seen := map[string]diag.Span{}
 	for i, n := range d.Params {
+		if first, twice := seen[n.Text]; twice {
+			c.fail("parameter-twice", n.At, "the parameter %s stands twice", n.Text).Note(first, "first here").Fix("rename one")
+		}
+		seen[n.Text] = n.At
 		p := *r.Params[i]
 		p.Name, p.At = n.Text, n.At
-		params = append(params, &p)
+		params[i] = &p
 	}
 	return params, true
+}
+
+func named(n int) string {
+	if n == 0 {
+		return "none"
+	}
+	return quantity.Int(int64(n)).String()
 }
 
 func paramList(r *Rule) string {
 	if len(r.Params) == 0 {
 		return ""
 	}
-	s := "("
-	for i, p := range r.Params {
-		if i > 0 {
-			s += ", "
-		}
-		s += p.Name
-	}
-	return s + ")"
+	return "(" + strings.Join(r.paramNames(), ", ") + ")"
 }

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"strings"
+
 	"squab/eval/quantity"
 )
 
@@ -87,7 +89,7 @@ func (t Type) quantityString() string {
 	if d.Count < 0 && d.Count+t.Slack >= 0 {
 		d.Count = 0
 	}
-	return d.String()
+	return strings.Replace(d.String(), "per count", "per each", 1)
 }
 
 // sameMeasure reports whether two dimensions agree but for counts, and the counts can be read alike.
@@ -116,6 +118,23 @@ func (t Type) fits(want Type) bool {
 		return t.Elem.fits(*want.Elem)
 	}
 	return true
+}
+
+// wholeFor reports whether t is a whole number wherever want must be one.
+func (t Type) wholeFor(want Type) bool {
+	if t.Base == List && want.Base == List {
+		return t.Elem.wholeFor(*want.Elem)
+	}
+	return !want.isCount() || t.Whole
+}
+
+// loose is the kind without its claim to whole numbers.
+func (t Type) loose() Type {
+	if t.Base == List {
+		return listOf(t.Elem.loose())
+	}
+	t.Whole = false
+	return t
 }
 
 // isCount reports whether only whole numbers may stand where t is asked.
