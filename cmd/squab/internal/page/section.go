@@ -25,7 +25,7 @@ type Layer struct {
 }
 
 const (
-	sectionLong  = 320
+	sectionLong  = 205
 	sectionInner = 3 // inches shown inside the edge
 	clothThick   = 3 // of a line that stands for cloth
 	layerGap     = 2

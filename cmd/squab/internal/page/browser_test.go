@@ -1,0 +1,192 @@
+package page
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// screens are the widths at which pages must read well.
+var screens = []struct {
+	name       string
+	wide, high int
+	phone      bool
+}{{"phone", 375, 800, true}, {"laptop", 1280, 800, false}}
+
+// tooWide lists what lies beyond the right edge of the window, apart from what scrolls by itself.
+const tooWide = `(() => {
+  const edge = document.documentElement.clientWidth + 1, out = [];
+  for (const e of document.querySelectorAll('main *')) {
+    if (e.closest('figure, .scrolls, .unseen')) continue;
+    const r = e.getBoundingClientRect();
+    if (r.width > 0 && r.right > edge) out.push(e.tagName + '.' + e.className + ' ' + e.textContent.slice(0, 40) + ' ' + r.right);
+  }
+  return out;
+})()`
+
+// overlaps lists the pairs of texts of one drawing whose ink meets.
+const overlaps = `(() => {
+  const out = [];
+  for (const svg of document.querySelectorAll('svg.drawing')) {
+    const texts = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect()]);
+    const frame = svg.getBoundingClientRect();
+    for (let i = 0; i < texts.length; i++) {
+      const [a, r] = texts[i];
+      if (r.left < frame.left - 1 || r.right > frame.right + 1 || r.top < frame.top - 1 || r.bottom > frame.bottom + 1) out.push(a + ' is cut off');
+      for (let j = i + 1; j < texts.length; j++) {
+        const [b, s] = texts[j];
+        if (r.left + 1 < s.right && s.left + 1 < r.right && r.top + 2 < s.bottom && s.top + 2 < r.bottom) out.push(a + ' meets ' + b);
+      }
+    }
+  }
+  return out;
+})()`
+
+var pdfPage = regexp.MustCompile(`/Type\s*/Page\b[^s]`)
+
+// pagesOf counts the pages of a PDF.
+func pagesOf(pdf []byte) int { return len(pdfPage.FindAll(pdf, -1)) }
+
+func none(t *testing.T, what string, found []string) {
+	t.Helper()
+	if len(found) > 0 {
+		t.Errorf("%s: %s", what, strings.Join(found[:min(len(found), 12)], "; "))
+	}
+}
+
+// TestInBrowser tries the pages in one headless Chromium.
+func TestInBrowser(t *testing.T) {
+	b := openBrowser(t)
+	for _, tt := range []struct {
+		name string
+		try  func(*testing.T, *browser)
+	}{
+		{"Ticket in browser", ticketInBrowser},
+		{"Ticket one order prints short", ticketOneOrderPrintsShort},
+		{"Ticket derivations open", ticketDerivationsOpen},
+		{"Ticket drawing leads to derivation", ticketDrawingLeadsToDerivation},
+		{"Ticket hostile names in browser", ticketHostileNamesInBrowser},
+		{"Ticket for screen readers", ticketForScreenReaders},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			b.t = t
+			tt.try(t, b)
+		})
+	}
+	b.t = t
+}
+
+func ticketInBrowser(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)...))
+	for _, s := range screens {
+		b.wide(s.wide, s.high, s.phone)
+		var found []string
+		b.ask(tooWide, &found)
+		none(t, s.name+": beyond the edge", found)
+		b.ask(overlaps, &found)
+		none(t, s.name+": in drawings", found)
+		b.keep("ticket-" + s.name)
+	}
+	b.quiet("ticket")
+	for _, p := range papers() {
+		b.wide(1280, 800, false)
+		if n := pagesOf(b.printed("ticket", p)); n < 6 || n > 16 {
+			t.Errorf("three tickets print on %d sheets of %s", n, p.name)
+		}
+	}
+}
+
+func ticketOneOrderPrintsShort(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)[0]))
+	for _, p := range papers() {
+		if n := pagesOf(b.printed("ticket-one", p)); n < 2 || n > 4 {
+			t.Errorf("a ticket prints on %d sheets of %s", n, p.name)
+		}
+	}
+}
+
+func ticketDerivationsOpen(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)[0]))
+	b.wide(1280, 800, false)
+	var shut int
+	b.ask(`[...document.querySelectorAll('details.num')].filter(d => d.querySelector('.why').checkVisibility({contentVisibilityAuto: true})).length`, &shut)
+	if shut != 0 {
+		t.Errorf("%d derivations are open to begin with", shut)
+	}
+	b.ask(`(() => { window.it = [...document.querySelectorAll('.cut details.num')].find(d => d.textContent.startsWith('59 in')); it.querySelector('summary').focus() })()`, nil)
+	b.key("Enter", "Enter", 13, "\r")
+	b.until(`it.open`)
+	var text string
+	b.ask(`it.querySelector('.why').innerText.replace(/\s+/g, ' ')`, &text)
+	for _, part := range []string{"skin.wide = 59 in", "wide + 2 * drop + (across + 1) * tuft_share", "drop = 4 1/4 in"} {
+		if !strings.Contains(text, part) {
+			t.Errorf("the derivation of the cover's width does not say %q: %s", part, text)
+		}
+	}
+	var place []float64
+	b.ask(`(() => { const r = it.querySelector('.why').getBoundingClientRect(), t = it.closest('table').getBoundingClientRect(); return [r.width, t.width] })()`, &place)
+	if place[0] < 600 {
+		t.Errorf("a derivation opens only %v wide in a table %v wide", place[0], place[1])
+	}
+	b.keep("ticket-open")
+	b.quiet("open derivations")
+}
+
+// A number in a drawing leads to its derivation, which opens by being gone to, without a script.
+func ticketDrawingLeadsToDerivation(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)[0]))
+	b.ask(`document.querySelector('svg.drawing a').focus()`, nil)
+	b.key("Enter", "Enter", 13, "\r")
+	b.until(`document.querySelector(location.hash || 'x-none')`)
+	b.until(`document.querySelector(location.hash).closest('details').open`)
+	b.quiet("links in drawings")
+}
+
+func ticketHostileNamesInBrowser(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)[2]))
+	var scripts, bold int
+	b.ask(`document.scripts.length`, &scripts)
+	b.ask(`[...document.querySelectorAll('b')].filter(b => b.textContent.includes('moss') || b.textContent.includes("tack strip")).length`, &bold)
+	if scripts != 0 || bold != 0 {
+		t.Errorf("%d scripts and %d bold texts came out of names", scripts, bold)
+	}
+	var title string
+	b.ask(`document.querySelector('h1').textContent`, &title)
+	if want := `Order 1044 <script>alert(1)</script>: =cmd & "quotes" </title>`; title != want {
+		t.Errorf("the heading is %s, want %s", title, want)
+	}
+}
+
+// What a screen reader is told: tables keep their roles though they are laid out as grids, and every box and drawing has a name.
+func ticketForScreenReaders(t *testing.T, b *browser) {
+	b.openText(ticketsOf(t, workroom(t)[0]))
+	b.call("Accessibility.enable", nil, nil)
+	var tree struct {
+		Nodes []struct {
+			Ignored bool
+			Role    struct{ Value string }
+			Name    struct{ Value string }
+		}
+	}
+	b.call("Accessibility.getFullAXTree", nil, &tree)
+	count := map[string]int{}
+	for _, n := range tree.Nodes {
+		if n.Ignored {
+			continue
+		}
+		count[n.Role.Value]++
+		if (n.Role.Value == "checkbox" || n.Role.Value == "DisclosureTriangle" || n.Role.Value == "link") && strings.TrimSpace(n.Name.Value) == "" {
+			t.Errorf("a %s has no name", n.Role.Value)
+		}
+	}
+	var want struct{ Tables, Rows, Boxes int }
+	b.ask(`({Tables: document.querySelectorAll('table').length, Rows: document.querySelectorAll('tr').length, Boxes: document.querySelectorAll('input').length})`, &want)
+	got := want
+	got.Tables, got.Rows, got.Boxes = count["table"], count["row"], count["checkbox"]
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("the reader's tree (-page +tree): %s", fmt.Sprint(diff))
+	}
+}
