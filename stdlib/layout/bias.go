@@ -62,22 +62,43 @@ func (j *rollJob) refuseBias(i int, reason, help string) {
 	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: b.Name, Order: b.Order, Item: i, Count: 1, Reason: reason, Help: help, Bias: true})
 }
 
+// layOneBias takes the smallest offcut that gives enough, and of it only the
+// length needed; where none does it takes the largest in turn.
 func (j *rollJob) layOneBias(i int, b Bias) {
-	need := b.Long
 	j.result.nameOffcuts(j.roll.Gap, Size{3 * b.Wide, 3 * b.Wide}, j.roll.Flaws)
-	copies := 0
-	for _, f := range j.result.Offcuts {
-		count, long := b.strips(f.Wide, f.Deep)
-		if need <= 0 || count == 0 {
-			continue
+	need, copies := b.Long, 0
+	free := j.result.Offcuts
+	for at := len(free) - 1; at >= 0; at-- {
+		if _, long := b.strips(free[at].Wide, free[at].Deep); long >= need {
+			free = free[at : at+1]
+			free[0].Deep = b.leastDeep(free[0].Wide, need, free[0].Deep)
+			break
 		}
-		copies++
-		j.addBias(i, copies, f.Sheet, f.Rect, count)
-		need -= long
+	}
+	for _, f := range free {
+		if count, long := b.strips(f.Wide, f.Deep); need > 0 && count > 0 {
+			copies++
+			j.addBias(i, copies, f.Sheet, f.Rect, count)
+			need -= long
+		}
 	}
 	if need > 0 {
 		j.bandOfBias(i, copies+1, b, need)
 	}
+}
+
+// leastDeep is a short length of cloth so wide that gives enough strip; enough
+// itself must do.
+func (b Bias) leastDeep(wide, need, enough int64) int64 {
+	for low := int64(0); low+1 < enough; {
+		middle := low + (enough-low)/2
+		if _, long := b.strips(wide, middle); long >= need {
+			enough = middle
+		} else {
+			low = middle
+		}
+	}
+	return enough
 }
 
 func (j *rollJob) addBias(i, copies, sheet int, r Rect, count int64) {
@@ -88,32 +109,26 @@ func (j *rollJob) addBias(i, copies, sheet int, r Rect, count int64) {
 	})
 }
 
-// bandOfBias finds the least length of full width that gives what is needed.
+// bandOfBias lays a full width at the end of the cloth that gives what is needed.
 func (j *rollJob) bandOfBias(i, copies int, b Bias, need int64) {
-	low, high := int64(0), int64(1)
-	enough := func(deep int64) bool { _, long := b.strips(j.roll.Wide, deep); return long >= need }
-	for !enough(high) && high < MaxMeasure {
-		low, high = high, high*2
+	deep := int64(1)
+	for long := int64(0); long < need && deep < MaxMeasure; {
+		deep *= 2
+		_, long = b.strips(j.roll.Wide, deep)
 	}
-	if !enough(high) {
+	if _, long := b.strips(j.roll.Wide, deep); long < need {
 		j.refuseBias(i, "the cloth is too narrow for its strips", "use wider cloth or a narrower strip")
 		return
 	}
-	for low+1 < high {
-		if middle := low + (high-low)/2; enough(middle) {
-			high = middle
-		} else {
-			low = middle
-		}
-	}
-	at := j.clearBand(high)
-	if j.roll.Long > 0 && at+high > j.roll.Long {
+	deep = b.leastDeep(j.roll.Wide, need, deep)
+	at := j.clearBand(deep)
+	if j.roll.Long > 0 && at+deep > j.roll.Long {
 		j.refuseBias(i, "the roll is too short", "use a longer roll")
 		return
 	}
-	count, _ := b.strips(j.roll.Wide, high)
-	j.addBias(i, copies, 0, Rect{0, at, j.roll.Wide, high}, count)
-	j.result.Used = at + high
+	count, _ := b.strips(j.roll.Wide, deep)
+	j.addBias(i, copies, 0, Rect{0, at, j.roll.Wide, deep}, count)
+	j.result.Used = at + deep
 	j.result.SetBy = []string{b.Name}
 }
 

@@ -64,13 +64,17 @@ type canvas struct {
 	num, den int64
 }
 
-func newCanvas(s Sheet, columns int) *canvas {
-	c := &canvas{cols: int64(columns - 1)}
-	c.num, c.den = c.cols, max(1, s.Wide)
-	if mulDiv(s.Deep, c.num, 2*c.den) > maxSketchRows {
-		c.num, c.den = 2*maxSketchRows, max(1, s.Deep)
-		c.cols = max(2, mulDiv(s.Wide, c.num, c.den))
+// newCanvas is a canvas for one sheet, to the one scale at which every sheet fits.
+func (r Result) newCanvas(s Sheet, columns int) *canvas {
+	wide, deep := int64(1), int64(0)
+	for _, o := range r.Sheets {
+		wide, deep = max(wide, o.Wide), max(deep, o.Deep)
 	}
+	c := &canvas{num: int64(columns - 1), den: wide}
+	if mulDiv(deep, c.num, 2*c.den) > maxSketchRows {
+		c.num, c.den = 2*maxSketchRows, deep
+	}
+	c.cols = max(2, mulDiv(s.Wide, c.num, c.den))
 	c.rows = max(1, mulDiv(s.Deep, c.num, 2*c.den))
 	for range c.rows + 1 {
 		c.lines = append(c.lines, []byte(strings.Repeat(" ", int(c.cols)+1)))
@@ -97,7 +101,7 @@ func (c *canvas) frame(r Rect, mark byte) {
 }
 
 func (r Result) sheetGrid(i, columns int, letters map[pieceKey]byte) [][]byte {
-	c := newCanvas(r.Sheets[i], columns)
+	c := r.newCanvas(r.Sheets[i], columns)
 	c.frame(Rect{0, 0, r.Sheets[i].Wide, r.Sheets[i].Deep}, ' ')
 	for _, o := range r.Offcuts {
 		if o.Sheet == i {
@@ -113,7 +117,7 @@ func (r Result) sheetGrid(i, columns int, letters map[pieceKey]byte) [][]byte {
 }
 
 func (r Result) stickLine(i, columns int, letters map[pieceKey]byte) string {
-	c := newCanvas(Sheet{Wide: r.Sheets[i].Wide, Deep: 0}, columns)
+	c := r.newCanvas(r.Sheets[i], columns)
 	line := []byte(strings.Repeat(".", int(c.cols)+1))
 	for _, p := range r.Placed {
 		if p.Sheet != i {

@@ -36,7 +36,6 @@ type drawing struct {
 	num, den   int64
 	left, top  int64
 	onItsSide  bool
-	wide, high int64
 }
 
 // box is a rectangle in hundredths of a picture unit.
@@ -46,15 +45,8 @@ type box struct{ x, y, w, h int64 }
 func (d *drawing) sheet(i int, top int64) int64 {
 	s := d.result.Sheets[i]
 	d.onItsSide = d.result.Form == FormRoll
-	d.wide, d.high = s.Wide, s.Deep
-	if d.onItsSide {
-		d.wide, d.high = d.high, d.wide
-	}
 	d.left, d.top = pictureMargin, top+pictureMargin
-	d.num, d.den = (pictureWide-2*pictureMargin)*100, max(1, d.wide)
-	if d.high > d.wide*2 {
-		d.den = max(1, d.high/2)
-	}
+	d.num, d.den = (pictureWide-2*pictureMargin)*100, d.result.longestSide()
 	d.text(pictureMargin*100, (d.top-8)*100, "start", d.result.sheetTitle(i, d.show))
 	outline := d.box(Rect{0, 0, s.Wide, s.Deep})
 	d.rect(outline, `fill="#fff" stroke="#222" stroke-width="1.5"`, "")
@@ -175,17 +167,29 @@ func (d *drawing) grid(sheet int) {
 	}
 	if rep.Across > 0 && s.Wide/rep.Across < mostGridLines {
 		for x := upTo(0, rep.First.X, rep.Across); x <= s.Wide; x += rep.Across {
-			d.rect(d.box(Rect{x, 0, 0, s.Deep}), gridStyle, "")
+			d.line(d.box(Rect{x, 0, 0, s.Deep}))
 		}
 	}
 	if rep.Along > 0 && s.Deep/rep.Along < mostGridLines {
 		for y := upTo(0, rep.First.Y, rep.Along); y <= s.Deep; y += rep.Along {
-			d.rect(d.box(Rect{0, y, s.Wide, 0}), gridStyle, "")
+			d.line(d.box(Rect{0, y, s.Wide, 0}))
 		}
 	}
 }
 
-const gridStyle = `fill="none" stroke="#c8b8a0" stroke-width="0.6"`
+// line draws a rectangle of no width or no height.
+func (d *drawing) line(b box) {
+	fmt.Fprintf(&d.out, `<path d="M%s %s h%s v%s" fill="none" stroke="#c8b8a0"/>`+"\n", hundredths(b.x), hundredths(b.y), hundredths(b.w), hundredths(b.h))
+}
+
+// longestSide is the longest side of any sheet: all are drawn to one scale.
+func (r Result) longestSide() int64 {
+	longest := int64(1)
+	for _, s := range r.Sheets {
+		longest = max(longest, s.Wide, s.Deep)
+	}
+	return longest
+}
 
 func (d *drawing) crosses(s Sheet, rep Repeat) {
 	if (s.Wide/rep.Across+1)*(s.Deep/rep.Along+1) > mostGridLines {
