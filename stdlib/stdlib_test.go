@@ -1,6 +1,7 @@
 package stdlib
 
 import (
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -13,7 +14,10 @@ import (
 	"squab/eval/trace"
 	"squab/lang"
 	"squab/lang/diag"
+	"squab/lang/format"
 )
+
+var update = flag.Bool("update", false, "tidy the library, the example and the proofs")
 
 // book is the trade library with a house over it, checked.
 type book struct {
@@ -93,6 +97,23 @@ func TestTradeSources(t *testing.T) {
 	}
 	if !slices.IsSorted(names) {
 		t.Errorf("sources are not sorted: %v", names)
+	}
+}
+
+// TestSourcesAreTidy holds the library and its examples to the one layout.
+func TestSourcesAreTidy(t *testing.T) {
+	for _, folder := range []string{"trade", heronQuay, published} {
+		files := &diag.Files{}
+		for _, src := range addFolder(t, files, folder) {
+			var problems diag.List
+			tidy, err := format.Format(lang.Parse(src, lang.Limits{}, &problems))
+			if err == nil && tidy != src.Text && *update {
+				err = os.WriteFile(filepath.Join(folder, filepath.Base(src.Name)), []byte(tidy), 0o644)
+			}
+			if err != nil || tidy != src.Text && !*update {
+				t.Errorf("%s is not tidy (%v): run the test with -update", src.Name, err)
+			}
+		}
 	}
 }
 
@@ -205,12 +226,12 @@ func TestWrongPrintsAreRefused(t *testing.T) {
 	}
 }
 
-// openWith reads the trade library and one house file.
-func openWith(t testing.TB, house string) book {
+// openWith reads the trade library, one more house file, and folders.
+func openWith(t testing.TB, house string, folders ...string) book {
 	t.Helper()
 	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "house.squab"), []byte(house), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(folder, "more.squab"), []byte(house), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return open(t, folder)
+	return open(t, append(folders, folder)...)
 }
