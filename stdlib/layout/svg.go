@@ -149,7 +149,7 @@ func (d *drawing) label(b box, name, size string) {
 
 // arrow shows which way the roll runs.
 func (d *drawing) arrow(b box) {
-	y := b.y - 600
+	y := b.y + b.h + 800
 	fmt.Fprintf(&d.out, `<path d="M%s %s h60 l-6 -3 m6 3 l-6 3" fill="none" stroke="#222"><title>the roll runs this way</title></path>`+"\n",
 		hundredths(max(0, b.x+b.w-6000)), hundredths(y))
 }
