@@ -60,6 +60,7 @@ func Compare(before, after Book, run Runner) (Comparison, []diag.Diagnostic) {
 	if !out.Before.Sound || !out.After.Sound {
 		return out, problems
 	}
+	run.Lay = remembered(run.Lay)
 	c := &comparer{run: run, before: before, pairs: pair(before, after), mixed: map[string]*mixed{}}
 	old, new := c.all(false), c.all(true)
 	for _, id := range orderIDs(out.Before, out.After) {

@@ -34,6 +34,7 @@ func (l Lean) most() quantity.Number {
 // Leans ranks what a cell rests on by how far the cell moves for one step: a length by the least step that the shop's page shows, a count by one,
 // anything else by a hundredth of itself. What does not move it is left out. The kind is the cell's.
 func (of Question) Leans() ([]Lean, check.Type, error) {
+	of.Engine = &eval.Engine{Program: of.Engine.Program, Limits: of.Engine.Limits, Lay: remembered(of.Engine.Lay)}
 	q, err := newQuestion(of)
 	if err != nil {
 		return nil, check.Type{}, err
@@ -118,7 +119,7 @@ func (l *leaner) fields() {
 	for _, m := range l.materials() {
 		for i, f := range m.Kind.Fields {
 			v, ok := l.q.plan.Stock(m).Measure(f.Name)
-			if f.Type.Base != check.Quantity || !ok {
+			if sign, _ := v.Sign(); f.Type.Base != check.Quantity || !ok || sign == 0 { // nothing there, as no repeat, is no small measure
 				continue
 			}
 			step := l.step(f.Type, v)

@@ -22,6 +22,7 @@ type Book struct {
 	Fingerprint string            // of every source: SHA-256 in hexadecimal
 
 	spans map[*check.Order]diag.Span
+	trees []*lang.File
 }
 
 // Open reads and checks the files named. The error tells which could not be read; what is wrong inside them is in Problems.
@@ -39,7 +40,7 @@ func Open(paths []string, o Options) (*Book, error) {
 // Check parses and checks every source of files as one book.
 func Check(files *diag.Files, o Options) *Book {
 	trees, found := parse(files.Sources(), lang.Limits{MaxBytes: int(o.maxFile())})
-	b := &Book{Files: files, Fingerprint: fingerprint(files.Sources()), spans: map[*check.Order]diag.Span{}}
+	b := &Book{Files: files, Fingerprint: fingerprint(files.Sources()), spans: map[*check.Order]diag.Span{}, trees: trees}
 	inside := orderDecls(trees)
 	var problems, ofOrders diag.List
 	for _, d := range found {

@@ -1,0 +1,212 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/eval/audit"
+	"squab/lang"
+	"squab/lang/diag"
+	"squab/stdlib"
+	"squab/stdlib/layout"
+)
+
+func compareVerb() *verb {
+	return &verb{name: "compare", args: "OLD NEW", about: "tell what a change of the rules changes, and which change caused it", run: (*command).compare, help: `
+Works the same orders out by two sets of rules, files or folders, and tells for each order which sizes,
+marks, purchases and prices differ, and the smallest set of changed rules, rows, prices or asks that
+makes it so. Files after the first two are read with both.
+
+  squab compare rules/ rules-new/                what the new rules change
+  squab compare rules/ rules-new/ orders.squab   the orders stand in a file of their own
+  squab compare rules/ --dates 2026-02-28,2026-03-01   what came into force between two days`}
+}
+
+// compareFlags are the flags of compare.
+type compareFlags struct {
+	bookFlags
+	outFlags
+	date   string
+	dates  []string
+	byArea bool
+	effort int64
+	day    int64
+}
+
+func (c *command) compare(args []string) error {
+	var f compareFlags
+	f.bookFlags.add(c.flags)
+	f.outFlags.add(c.flags, "text or json")
+	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
+	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
+	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
+	c.flags.Int64Var(&f.effort, "effort", 0, "how hard to search for a layout, in placements tried (default 2000000)")
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	if err := f.settle(c.now, len(paths)); err != nil {
+		return err
+	}
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.compareTo(out, paths, &f))
+}
+
+func (f *compareFlags) settle(now func() time.Time, paths int) error {
+	if f.format != "text" && f.format != "json" {
+		return misuse("--format is text or json, not %q", f.format)
+	}
+	if len(f.dates) != 0 && len(f.dates) != 2 {
+		return misuse("--dates takes two days, as 2026-02-28,2026-03-01")
+	}
+	if len(f.dates) == 0 && paths < 2 {
+		return misuse("squab compare wants two sets of rules, or one with --dates")
+	}
+	dated := orderFlags{date: f.date}
+	err := dated.settleDate(now)
+	f.day = dated.day
+	return err
+}
+
+func (c *command) compareTo(out io.Writer, paths []string, f *compareFlags) error {
+	before, after, files, err := c.twoBooks(paths, f)
+	if err != nil {
+		return err
+	}
+	run := audit.Runner{Day: f.day, All: len(f.dates) == 2}
+	if !f.byArea {
+		run.Lay = stdlib.Lay(layout.Effort{Work: f.effort, Workers: 1})
+	}
+	result, problems := audit.Compare(before, after, run)
+	if err := c.tell(c.errPage.Problems(files, problems)); err != nil {
+		return err
+	}
+	if hasErrors(problems) && (!result.Before.Sound || !result.After.Sound) {
+		return errProblems
+	}
+	text := print.Comparison(files, result)
+	if f.format == "json" {
+		text = string(print.Line(print.ComparisonOf(files, result))) + "\n"
+	}
+	if err := writeAll(out, text); err != nil {
+		return err
+	}
+	if hasErrors(problems) {
+		return errProblems
+	}
+	return nil
+}
+
+// twoBooks reads what is compared: two sets of files, or one as on two days.
+func (c *command) twoBooks(paths []string, f *compareFlags) (before, after audit.Book, files *diag.Files, err error) {
+	options := load.Options{MaxFile: int64(f.maxFile), Stdin: c.in, Library: stdlib.AddTo}
+	if len(f.dates) == 2 {
+		return c.twoDays(paths, f, options)
+	}
+	pair, err := load.OpenPair(paths[:1], paths[1:2], paths[2:], options)
+	if err != nil {
+		return before, after, nil, err
+	}
+	return pair.Old, pair.New, pair.Files, c.parsed(pair.Files, pair.Problems)
+}
+
+func (c *command) twoDays(paths []string, f *compareFlags, options load.Options) (before, after audit.Book, files *diag.Files, err error) {
+	pair, err := load.OpenPair(paths, nil, nil, options)
+	if err != nil {
+		return before, after, nil, err
+	}
+	days, err := twoDates(f)
+	if err != nil {
+		return before, after, nil, err
+	}
+	return pair.Old.On(days[0]), pair.Old.On(days[1]), pair.Files, c.parsed(pair.Files, pair.Problems)
+}
+
+// twoDates reads the two days, and has orders worked out on the later of them.
+func twoDates(f *compareFlags) (days [2]lang.DateLit, err error) {
+	for i, text := range f.dates {
+		day, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
+		if err != nil {
+			return days, misuse("a day is written 2026-03-01, not %q", text)
+		}
+		days[i] = lang.DateLit{Year: day.Year(), Month: int(day.Month()), Day: day.Day()}
+		if n := day.Unix() / 86400; i == 0 || n > f.day {
+			f.day = n
+		}
+	}
+	return days, nil
+}
+
+// parsed tells of what the parser found; nothing is compared where it found an error, for a declaration may be lost.
+func (c *command) parsed(files *diag.Files, problems []diag.Diagnostic) error {
+	if err := c.tell(c.errPage.Problems(files, problems)); err != nil {
+		return err
+	}
+	if hasErrors(problems) {
+		return errProblems
+	}
+	return nil
+}
+
+// seekVerb and leanVerb ask about one cell of one order.
+func seekVerb() *verb {
+	return &verb{name: "seek", args: "'CELL = VALUE by ASK' FILE...", about: "find the value of an ask for which a cell meets a target", run: (*command).seek, help: `
+Finds every value of an ask, over its range, for which a cell is = a value, or <= or >= it, with the
+exact value where the cell crosses its target between two steps. The step is a sixteenth of an inch (or
+what the shop shows) unless --step says otherwise.
+
+  squab seek 'skin.wide <= 54 in by wide' rules/ --order 1042   the widest lid that one width of cloth covers
+  squab seek 'price.total <= $400 by deep' rules/ --order 1042 --step '1/2 in'`}
+}
+
+func leanVerb() *verb {
+	return &verb{name: "lean", args: "CELL FILE...", about: "rank the sizes, rules and materials that a cell leans on", run: (*command).lean, help: `
+Ranks what a cell leans on by how far it moves for one small step of each: a sixteenth of an inch (or
+what the shop shows) of a length, one of a count, a hundredth of anything else. What stands first must be
+measured with the most care.
+
+  squab lean skin.wide rules/ --order 1042`}
+}
+
+// asked opens the one order that is asked about.
+func (c *command) asked(paths []string, f *cutFlags) (*load.Book, job, int64, error) {
+	book, err := c.open(paths, &f.bookFlags)
+	if err != nil {
+		return nil, job{}, 0, err
+	}
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return nil, job{}, 0, err
+	}
+	defer src.close()
+	j, err := theOrder(src)
+	if err != nil {
+		return nil, job{}, 0, err
+	}
+	if len(j.problems) > 0 || j.order == nil {
+		return nil, job{}, 0, orProblems(c.refusal(book, j))
+	}
+	return book, j, src.day(j.order), nil
+}
+
+func orProblems(err error) error {
+	if err != nil {
+		return err
+	}
+	return errProblems
+}
+
+// refusal tells why an order cannot be asked about.
+func (c *command) refusal(book *load.Book, j job) error {
+	if j.told {
+		return nil
+	}
+	return c.tell(fmt.Sprintf("order %s is refused:\n", cleanID(j.id)) + c.errPage.Problems(book.Files, j.problems))
+}
