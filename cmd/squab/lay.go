@@ -108,5 +108,5 @@ func (c *command) layText(f *layFlags, laid plain.Laid) string {
 	if f.format == "json" {
 		return print.LaidJSON(f.Program(), laid.Layout, laid.Unplaced)
 	}
-	return c.page.Laid(f.Program(), laid.Layout, laid.Unplaced)
+	return c.page.Laid(f.Program(), laid.Layout, laid.Sketch, laid.Unplaced)
 }

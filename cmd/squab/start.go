@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"squab/cmd/squab/internal/whole"
 )
@@ -56,17 +55,17 @@ func (c *command) start(args []string) error {
 
 // refuseExisting looks before anything is written, so that a folder is not half filled.
 func refuseExisting(folder string, names []string, force bool) error {
-	var there []string
+	if force {
+		return nil
+	}
+	var there []error
 	for _, name := range names {
 		path := filepath.Join(folder, filepath.Base(name))
 		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
-			there = append(there, path)
+			there = append(there, fmt.Errorf("%s: %w", path, whole.ErrExists))
 		}
 	}
-	if force || len(there) == 0 {
-		return nil
-	}
-	return fmt.Errorf("%s: %w", strings.Join(there, ", "), whole.ErrExists)
+	return errors.Join(there...)
 }
 
 func (c *command) startFile(folder, name string, force bool) error {

@@ -17,6 +17,7 @@ type Row struct {
 	File     string
 	Line     int    // from 1, where the row begins
 	ID       string // what the row says, or its line
+	HasID    bool   // the row says it
 	Order    *check.Order
 	Problems []diag.Diagnostic // each with its Place
 
@@ -113,7 +114,7 @@ func (r *Reader) take(row *Row, o *check.Order, f field) {
 			row.Problems = append(row.Problems, diag.Diagnostic{Code: "column-unknown", Message: "there is no ask called " + clip(f.column.name), Place: row.placeAt(f.offset)})
 		}
 	case f.column.use == useID:
-		row.ID = strings.TrimSpace(f.text)
+		row.ID, row.HasID = strings.TrimSpace(f.text), true
 	case f.column.use == useTitle:
 		o.Title = strings.TrimSpace(f.text)
 	default:

@@ -140,16 +140,39 @@ func (j *Job) Program() *check.Program { return j.program }
 
 // values works the asks of an order out.
 func (j *Job) values(o *check.Order) (map[string]check.Value, []diag.Diagnostic) {
+	if missing := missingAsks(o); len(missing) > 0 {
+		return nil, missing
+	}
 	e := eval.Engine{Program: j.program}
 	r, problems := e.Work(o, 0)
 	if len(problems) > 0 {
-		return nil, problems
+		return nil, withoutRelated(problems)
 	}
 	values := map[string]check.Value{}
 	for _, ask := range o.Recipe.Asks {
 		values[ask.Name], _ = r.Sheet.Value(ask.Index)
 	}
 	return values, nil
+}
+
+func missingAsks(o *check.Order) []diag.Diagnostic {
+	var all []diag.Diagnostic
+	for _, ask := range o.Recipe.Asks {
+		if ask.Expr == nil && o.Given[ask.Index] == nil {
+			all = append(all, diag.Diagnostic{Code: "ask-missing", Message: ask.Name + " is not given"})
+		}
+	}
+	return all
+}
+
+// withoutRelated leaves out places in the book of the job, which nobody has written.
+func withoutRelated(problems []diag.Diagnostic) []diag.Diagnostic {
+	all := make([]diag.Diagnostic, len(problems))
+	for i, d := range problems {
+		d.Related = nil
+		all[i] = d
+	}
+	return all
 }
 
 // Piece is one line of the list.
@@ -169,7 +192,7 @@ func (j *Job) Read(in io.Reader, name string) ([]Piece, []diag.Diagnostic, error
 	var pieces []Piece
 	var problems []diag.Diagnostic
 	for row := range reader.Rows() {
-		problems = append(problems, row.Problems...)
+		problems = append(problems, withoutRelated(row.Problems)...)
 		if row.Order == nil {
 			continue
 		}
@@ -181,6 +204,9 @@ func (j *Job) Read(in io.Reader, name string) ([]Piece, []diag.Diagnostic, error
 		p := Piece{Name: values["name"].Text(), Wide: values["wide"].Num, Deep: values["deep"].Num, Count: int(n), Turn: values["turn"].Yes()}
 		if j.Form == "stick" {
 			p.Wide = values["long"].Num
+		}
+		if row.HasID {
+			p.Order = row.ID
 		}
 		pieces = append(pieces, p)
 	}
@@ -230,11 +256,15 @@ func (j *Job) listReader(in io.Reader, name string) (*orders.Reader, error) {
 	return orders.JSONLines(&b, name, j.program, j.pieceRecipe), nil
 }
 
-// Laid is a layout, and the pieces that could not be laid.
+// Laid is a layout, a sketch of it in text, and the pieces that could not be laid.
 type Laid struct {
 	Layout   eval.Layout
+	Sketch   string
 	Unplaced []layout.Unplaced
 }
+
+// sketchColumns is how wide a sketch is.
+const sketchColumns = 80
 
 // Lay lays the pieces out. Its measures are exact; the error says that there is no grid for them, or too many pieces.
 func (j *Job) Lay(ctx context.Context, pieces []Piece) (Laid, error) {
@@ -252,7 +282,8 @@ func (j *Job) Lay(ctx context.Context, pieces []Piece) (Laid, error) {
 	if err != nil {
 		return Laid{}, err
 	}
-	return Laid{j.layout(g, result), result.Unplaced}, nil
+	show := func(steps int64) string { return j.program.Style.Show(g.inches(steps), quantity.LengthDim).Text }
+	return Laid{j.layout(g, result), result.Sketch(show, sketchColumns), result.Unplaced}, nil
 }
 
 func (j *Job) run(ctx context.Context, g grid, pieces []Piece) (layout.Result, error) {

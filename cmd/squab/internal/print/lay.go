@@ -3,6 +3,7 @@ package print
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -31,13 +32,16 @@ func LaidJSON(program *check.Program, l eval.Layout, unplaced []layout.Unplaced)
 	return string(Line(out)) + "\n"
 }
 
-// Laid writes one layout of plain pieces for a person: what it takes, and where each copy lies.
-func (p Page) Laid(program *check.Program, l eval.Layout, unplaced []layout.Unplaced) string {
+// Laid writes one layout of plain pieces for a person: what it takes, where each copy lies, and a sketch that is made already.
+func (p Page) Laid(program *check.Program, l eval.Layout, sketch string, unplaced []layout.Unplaced) string {
 	w := orderWriter{page: p, program: program}
 	hang(&w.b, "", w.layout(l))
 	if len(l.Placed) > 0 {
 		w.b.WriteString("\n")
 		w.placed(l)
+	}
+	for line := range strings.Lines("\n" + sketch) {
+		w.b.WriteString(clean(strings.TrimSuffix(line, "\n")) + "\n")
 	}
 	for _, u := range unplaced {
 		hang(&w.b, "not laid: ", fmt.Sprintf("%s, %d off: %s: %s", u.Piece, u.Count, u.Reason, u.Help))

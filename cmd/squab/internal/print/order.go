@@ -159,10 +159,20 @@ func (w *orderWriter) marks() {
 		rows := rowsOf(m)
 		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")))
 		for _, row := range rows {
-			head := fmt.Sprintf("    %s  %s from the front: ", padRight(row.letter, len(rows[len(rows)-1].letter)), w.length(row.y))
-			hang(&w.b, head, strings.Join(w.glue(row), " · "))
+			w.markRow(row, len(rows[len(rows)-1].letter))
 		}
 	}
+}
+
+// markRow writes a row on one line where it fits, else its sizes under its place.
+func (w *orderWriter) markRow(row markRow, letterWidth int) {
+	head := fmt.Sprintf("    %s  %s from the front: ", padRight(row.letter, letterWidth), w.length(row.y))
+	sizes := strings.Join(w.glue(row), " · ")
+	if columns(head)+columns(sizes) > textWidth {
+		w.b.WriteString(strings.TrimSuffix(head, " ") + "\n")
+		head = strings.Repeat(" ", letterWidth+6)
+	}
+	hang(&w.b, head, sizes)
 }
 
 // glue gives the running sizes of a row, each kept on one line.
@@ -239,7 +249,7 @@ func (w *orderWriter) layouts() {
 func (w *orderWriter) layout(l eval.Layout) string {
 	used := w.used(l.Form, l.Used)
 	if l.Form == check.Roll {
-		used += " of cloth " + w.length(l.Wide) + " wide"
+		used += " off a roll " + w.length(l.Wide) + " wide"
 	}
 	switch {
 	case !l.Laid && l.Form == check.Stick:
@@ -275,36 +285,6 @@ func percent(share quantity.Number) string {
 	return n.Fraction() + "%"
 }
 
-func (w *orderWriter) buying() {
-	if len(w.r.Buy) == 0 {
-		return
-	}
-	w.heading("BUY")
-	t := table{}
-	for _, head := range []string{"material", "need", "buy", "charged", "at", "cost"} {
-		t.column(head, head != "material")
-	}
-	for _, l := range w.r.Buy {
-		t.row(l.Material.Name, w.show(l.Need, l.Type), w.sold(l.Buy, l.Type), w.sold(l.Charged, l.Type), w.show(l.Each, l.EachType), w.money(l.Cost))
-	}
-	t.write(w.page, &w.b)
-}
-
-// sold writes an amount as it is bought: a length in the unit by which it is priced.
-func (w *orderWriter) sold(n quantity.Number, t check.Type) string {
-	if !t.IsLength() {
-		return w.show(n, t)
-	}
-	name := "yd"
-	if strings.HasSuffix(w.program.Style.Length, "m") {
-		name = "m"
-	}
-	unit, _ := w.program.Units.Lookup(name)
-	s := w.program.Style.ShowIn(n, t.ShownDim(), unit)
-	w.inexact = w.inexact || !s.Exact
-	return s.Text
-}
-
 func (w *orderWriter) labour() {
 	if len(w.r.Work) == 0 {
 		return
@@ -331,19 +311,23 @@ func (w *orderWriter) price() {
 	t := table{}
 	t.column("", false)
 	t.column("", true)
-	for _, l := range w.r.Charges {
-		t.row(l.Name+" (extra)", w.show(l.Value, l.Type))
-	}
 	for _, l := range w.r.Price {
-		name := l.Name
-		if l.IsTotal {
-			name = strings.ToUpper(name)
+		if l.IsNote {
+			continue
 		}
-		t.row(name, w.show(l.Value, l.Type))
+		if name := l.Name; l.IsTotal {
+			t.row(strings.ToUpper(name), w.show(l.Value, l.Type))
+			continue
+		}
+		t.row(l.Name, w.show(l.Value, l.Type))
 	}
-	var b strings.Builder
-	t.write(Page{}, &b)
-	w.b.WriteString(strings.TrimPrefix(b.String(), "\n"))
+	total := len(t.rows)
+	for _, l := range w.r.Price {
+		if l.IsNote {
+			t.row(l.Name, w.show(l.Value, l.Type))
+		}
+	}
+	t.writeRows(&w.b, total)
 }
 
 func (w *orderWriter) steps() {

@@ -75,6 +75,17 @@ func (t *table) write(p Page, b *strings.Builder) {
 	}
 }
 
+// writeRows writes the rows without a heading, with a line left free after the first of them.
+func (t *table) writeRows(b *strings.Builder, first int) {
+	widths := t.widths()
+	for i, row := range t.rows {
+		if i == first {
+			b.WriteString("\n")
+		}
+		t.writeRow(b, row, widths)
+	}
+}
+
 // writeRow writes one row, over as many lines as its longest cell needs.
 func (t *table) writeRow(b *strings.Builder, cells []string, widths []int) {
 	parts := make([][]string, len(cells))
