@@ -77,7 +77,7 @@ func randomAsk(rng *rand.Rand, p *check.Program, ask *check.Cell, round int) str
 	case check.YesNo:
 		return [2]string{"no", "yes"}[rng.IntN(2)]
 	case check.Quantity:
-		return randomMeasure(rng, p, ask)
+		return randomMeasure(rng, ask)
 	}
 	return ""
 }
@@ -92,18 +92,20 @@ func randomMaterial(rng *rand.Rand, p *check.Program, kind *check.Kind) string {
 	return all[rng.IntN(len(all))]
 }
 
-func randomMeasure(rng *rand.Rand, p *check.Program, ask *check.Cell) string {
-	from, to := bound(ask.From), bound(ask.To)
-	unit := ""
-	step := quantity.Int(1)
-	if ask.Type.IsLength() {
-		unit, step = " in", quantity.Frac(1, 16)
+func randomMeasure(rng *rand.Rand, ask *check.Cell) string {
+	one, step := "1", quantity.Int(1)
+	switch ask.Type.String() {
+	case "length":
+		one, step = "1 in", quantity.Frac(1, 16)
+	case "mass":
+		one = "1 lb"
 	}
-	steps, _ := to.Sub(from).Div(step)
+	from := bound(ask.From)
+	steps, _ := bound(ask.To).Sub(from).Div(step)
 	n, _ := steps.RoundDown(quantity.Int(1))
 	most, _ := n.Int64()
 	at := [...]int64{0, most, rng.Int64N(most + 1), rng.Int64N(most/8 + 1)}[rng.IntN(4)]
-	return fmt.Sprintf("(%s)%s", from.Add(step.Mul(quantity.Int(at))), strings.Replace(unit, " in", " * 1 in", 1))
+	return fmt.Sprintf("(%s) * %s", from.Add(step.Mul(quantity.Int(at))), one)
 }
 
 func bound(e check.Expr) quantity.Number {
