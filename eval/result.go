@@ -130,22 +130,29 @@ func (b *resultBuilder) value(in instance, cell *check.Cell) check.Value {
 
 // needs refuses an order whose conditions do not hold, and asks that are wrong, before anything is made of it.
 func (b *resultBuilder) needs() {
-	for i, slot := range b.plan.Slots[:b.plan.priceFrom] {
-		if slot.Cell.Role == check.AskCell {
-			_, fault := b.s.Value(i)
-			b.faults.add(fault)
-		}
-	}
-	if len(b.faults.all) > 0 {
-		return
-	}
 	for _, in := range b.plan.instances {
-		for _, n := range in.recipe.Needs {
-			b.need(in, n)
+		b.needsOf(in)
+		if !b.ok() {
+			return
 		}
 	}
 	if off, ok := b.s.f.slots[check.OffIndex].Num.Int64(); ok {
 		b.r.Off = off
+	}
+}
+
+// needsOf looks at a recipe's asks and needs before those of its parts, which rest on them: so what is wrong is said in the outer recipe's words.
+func (b *resultBuilder) needsOf(in instance) {
+	for _, cell := range in.recipe.Cells {
+		if cell.Role == check.AskCell {
+			b.value(in, cell)
+		}
+	}
+	if !b.ok() {
+		return
+	}
+	for _, n := range in.recipe.Needs {
+		b.need(in, n)
 	}
 }
 
