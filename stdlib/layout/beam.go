@@ -21,6 +21,7 @@ type beam struct {
 	level   []node
 	next    []node
 	pool    []candidate
+	order   ranking
 	history [][]move
 	seen    map[uint64]struct{}
 	buffer  [2][]step
@@ -199,14 +200,14 @@ func (b *beam) score(lost, laid int64) int64 {
 
 // keep makes the best candidates into the next level.
 func (b *beam) keep() {
-	slices.SortFunc(b.pool, compareCandidates)
 	clear(b.seen)
 	b.next = b.next[:0]
+	b.order.rank(len(b.pool), func(i int) int64 { return b.pool[i].score })
 	for i := range b.pool {
 		if len(b.next) >= b.width*3/2 {
 			break
 		}
-		b.grow(&b.pool[i])
+		b.grow(&b.pool[b.order.next(i, 2*b.width).at])
 	}
 	slices.SortStableFunc(b.next, func(p, q node) int { return compareInt(p.score, q.score) })
 	if len(b.next) > b.width {
@@ -228,25 +229,6 @@ func compareInt(p, q int64) int {
 		return 1
 	}
 	return 0
-}
-
-func compareCandidates(p, q candidate) int {
-	if c := compareInt(p.score, q.score); c != 0 {
-		return c
-	}
-	if c := int(p.move.parent) - int(q.move.parent); c != 0 {
-		return c
-	}
-	if c := p.raises - q.raises; c != 0 {
-		return c
-	}
-	if c := p.move.spot.kind - q.move.spot.kind; c != 0 {
-		return c
-	}
-	if c := p.move.spot.option - q.move.spot.option; c != 0 {
-		return c
-	}
-	return compareInt(p.move.spot.x, q.move.spot.x)
 }
 
 // grow makes a candidate into a state unless it is hopeless or already there.

@@ -64,6 +64,7 @@ type sheetBeam struct {
 	costs   uint
 	level   []sheetNode
 	pool    []sheetCandidate
+	order   ranking
 	seen    map[uint64]struct{}
 	history [][]sheetMove
 }
@@ -247,15 +248,16 @@ func mulDiv(a, b, c int64) int64 {
 }
 
 func (s *sheetBeam) keep() {
-	slices.SortFunc(s.pool, compareSheetCandidates)
+	s.order.rank(len(s.pool), func(i int) int64 { return s.pool[i].score })
 	clear(s.seen)
 	var next []sheetNode
 	for i := range s.pool {
 		if len(next) >= s.width || s.meter.spent() {
 			break
 		}
-		n, _ := s.after(&s.level[s.pool[i].parent], &s.pool[i])
-		if s.own(&n, &s.pool[i]) {
+		c := &s.pool[s.order.next(i, 2*s.width).at]
+		n, _ := s.after(&s.level[c.parent], c)
+		if s.own(&n, c) {
 			next = append(next, n)
 		}
 	}
@@ -290,22 +292,6 @@ func (s *sheetBeam) own(n *sheetNode, c *sheetCandidate) bool {
 		n.used[c.stock]++
 	}
 	return true
-}
-
-func compareSheetCandidates(a, b sheetCandidate) int {
-	for _, c := range []int{compareInt(a.score, b.score), int(a.parent) - int(b.parent), a.kind - b.kind, a.option - b.option,
-		int(a.place) - int(b.place), a.stock - b.stock} {
-		if c != 0 {
-			return c
-		}
-	}
-	if a.across == b.across {
-		return 0
-	}
-	if b.across {
-		return -1
-	}
-	return 1
 }
 
 func (s *sheetBeam) best() sheetPlan {

@@ -30,12 +30,12 @@ func (r Result) SVG(show func(int64) string) string {
 
 // drawing is a picture under way: the sheet's scale is num/den picture units.
 type drawing struct {
-	result     Result
-	show       func(int64) string
-	out        strings.Builder
-	num, den   int64
-	left, top  int64
-	onItsSide  bool
+	result    Result
+	show      func(int64) string
+	out       strings.Builder
+	num, den  int64
+	left, top int64
+	onItsSide bool
 }
 
 // box is a rectangle in hundredths of a picture unit.
