@@ -21,6 +21,7 @@ type stickExact struct {
 	found  bool
 	// exactly forbids a pattern that holds more than is still needed.
 	exactly bool
+	share   int // one in so many of the limits
 }
 
 // lossy is a pattern and what it loses at the prices.
@@ -36,14 +37,17 @@ const (
 	maxExactStates = 400_000
 )
 
+// eager is the share of those limits, one in so many, that is tried before diving on.
+const eager = 16
+
 // exact reports whether the best is proved the cheapest, after improving it where
 // it can. Stocks with limits, and costs of zero, are left to the other bounds.
-func (g *generator) exact(all need) {
+func (g *generator) exact(all need, share int) {
 	if g.prices == nil || slices.Min(g.c.costs) <= 0 || slices.ContainsFunc(g.c.limits, func(l int) bool { return l < all.left }) {
 		return
 	}
 	for !g.proved() && !g.meter.spent() {
-		e := &stickExact{g: g, prices: g.prices, seen: map[string]int64{}}
+		e := &stickExact{g: g, prices: g.prices, seen: map[string]int64{}, share: share}
 		if !e.prepare(all) || !e.search(all, 0) {
 			return
 		}
@@ -69,7 +73,9 @@ func (e *stickExact) prepare(all need) bool {
 	e.gap = (e.g.best.cost-c.costStep())*e.scale - worth
 	for s := range c.costs {
 		l := newLister(e, all, s)
-		if l.list(0, c.holds[s]); l.nodes >= maxListNodes || len(e.cuts) >= maxLossy {
+		l.list(0, c.holds[s])
+		e.g.meter.count(l.nodes)
+		if l.over() {
 			return false
 		}
 	}
@@ -113,8 +119,12 @@ func newLister(e *stickExact, all need, stock int) *lister {
 	return &lister{e: e, k: k, stock: stock, least: c.costs[stock]*e.scale - e.gap}
 }
 
+func (l *lister) over() bool {
+	return l.nodes*int64(l.e.share) >= maxListNodes || len(l.e.cuts)*l.e.share >= maxLossy
+}
+
 func (l *lister) list(depth int, room int64) {
-	if l.nodes++; l.nodes >= maxListNodes || len(l.e.cuts) >= maxLossy {
+	if l.nodes++; l.over() {
 		return
 	}
 	if l.k.value+l.k.hope(depth, room) < l.least {
@@ -186,7 +196,7 @@ func countIn(es []entry, kind int) int {
 
 // search covers the scarcest kind in every way; false where it was cut short.
 func (e *stickExact) search(n need, lost int64) bool {
-	if e.nodes++; e.nodes > maxExactStates || e.g.meter.spent() {
+	if e.nodes++; e.nodes*int64(e.share) > maxExactStates || e.g.meter.spent() {
 		return false
 	}
 	e.g.meter.count(4)

@@ -40,9 +40,13 @@ func (g *generator) generate(all need) {
 			r = &s
 		}
 		g.dive(shares, r)
-		if seed == 0 {
-			g.exact(all)
-			g.refuteTight(all)
+		switch seed {
+		case 2:
+			g.exact(all, eager)
+			g.refuteTight(all, eager)
+		case 12:
+			g.exact(all, 1)
+			g.refuteTight(all, 1)
 		}
 		g.varied(all, 10)
 	}

@@ -18,7 +18,7 @@ type tight struct {
 const maxTight = 200_000
 
 // refuteTight tries to raise the bound to the best, or to better the best.
-func (g *generator) refuteTight(all need) {
+func (g *generator) refuteTight(all need, share int) {
 	c := g.c
 	if len(c.holds) != 1 || len(c.setup) != 1 || c.costs[0] <= 0 || len(c.kinds) > maxRows || g.best.uncut > 0 {
 		return
@@ -31,7 +31,7 @@ func (g *generator) refuteTight(all need) {
 	if t.lost < 0 || t.lost*8 > c.holds[0] || c.holds[0] > maxTight || !t.converge(all) {
 		return
 	}
-	if t.refuted(all) {
+	if t.refuted(all, share) {
 		g.bound = g.best.cost
 	}
 }
@@ -74,14 +74,14 @@ func (t *tight) gap(all need) int64 {
 
 // refuted lists the nearly full sticks that lose no more than the gap, and seeks a
 // set of them that meets the demand exactly.
-func (t *tight) refuted(all need) bool {
+func (t *tight) refuted(all need, share int) bool {
 	if t.value <= 0 || t.gap(all) < 0 {
 		return t.gap(all) < 0
 	}
-	e := &stickExact{g: t.g, prices: t.prices, scale: t.value, gap: t.gap(all), exactly: true, seen: map[string]int64{}}
+	e := &stickExact{g: t.g, prices: t.prices, scale: t.value, gap: t.gap(all), exactly: true, share: share, seen: map[string]int64{}}
 	l := newLister(e, all, 0)
 	l.least, l.slack = t.value-e.gap, t.lost
-	if l.list(0, t.g.c.holds[0]); l.nodes >= maxListNodes || len(e.cuts) >= maxLossy {
+	if l.list(0, t.g.c.holds[0]); l.over() {
 		return false
 	}
 	for i := range e.cuts {
