@@ -70,6 +70,8 @@ func TestInBrowser(t *testing.T) {
 		{"Ticket drawing leads to derivation", ticketDrawingLeadsToDerivation},
 		{"Ticket hostile names in browser", ticketHostileNamesInBrowser},
 		{"Ticket for screen readers", ticketForScreenReaders},
+		{"Papers", papersInBrowser},
+		{"Template", templateInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			b.t = t

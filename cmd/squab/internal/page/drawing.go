@@ -407,3 +407,7 @@ func longest(all []*markedPiece) float64 {
 }
 
 func (g group) scale() float64 { return plotLong / longest(g) }
+
+func showLength(style quantity.Style, n quantity.Number) string {
+	return style.Show(n, quantity.LengthDim).Text
+}

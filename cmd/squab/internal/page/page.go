@@ -27,6 +27,10 @@ func parsed() *template.Template {
 		"code":  script,
 		"times": times,
 		"plus":  func(a, b float64) float64 { return a + b },
+		"half":  func(a float64) float64 { return a / 2 },
+		"inch":  fullInches,
+
+		"stripsHigh": stripsHigh,
 	}
 	return template.Must(template.New("").Funcs(funcs).ParseFS(assets, "assets/*.tmpl"))
 }

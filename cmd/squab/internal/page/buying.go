@@ -1,0 +1,102 @@
+package page
+
+import (
+	"io"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/quantity"
+)
+
+type buyingPage struct {
+	Title, Shop string
+	Orders      int
+	Rows        []boughtRow
+	Total       Num
+}
+
+// boughtRow is a material across orders. Bought is what their needs together are rounded up to.
+type boughtRow struct {
+	Name, Kind   string
+	Needs        []orderNeed
+	Need, Bought Num
+	Each, Cost   Num
+}
+
+type orderNeed struct {
+	Order string
+	Need  Num
+}
+
+// bought gathers a material's lines; the first order that takes it gives the price and what it is sold by.
+type bought struct {
+	why   *reasons
+	line  eval.BuyLine
+	need  quantity.Number
+	needs []orderNeed
+}
+
+// WriteBuying writes one buying list across some orders, by material in the order in which they first take it.
+func WriteBuying(w io.Writer, s Sheaf) error {
+	page := buyingPage{Title: "Buying list", Orders: len(s.Results)}
+	var total quantity.Number
+	lines := gather(s.Results)
+	for _, b := range lines {
+		row, cost := b.row()
+		page.Rows = append(page.Rows, row)
+		total = total.Add(cost)
+	}
+	if len(lines) > 0 {
+		page.Shop = lines[0].why.plan().Program().Title
+		page.Total = lines[0].why.bare(check.Num(total), check.MoneyType())
+	}
+	return write(w, "buying.html.tmpl", page)
+}
+
+func gather(results []*eval.Result) []*bought {
+	var all []*bought
+	known := map[*check.Material]*bought{}
+	for _, r := range results {
+		why := newReasons(r, "")
+		for _, l := range r.Buy {
+			b := known[l.Material]
+			if b == nil {
+				b = &bought{why: why, line: l}
+				known[l.Material] = b
+				all = append(all, b)
+			}
+			b.need = b.need.Add(l.Need)
+			b.needs = append(b.needs, orderNeed{r.Order.ID, b.amount(l.Need)})
+		}
+	}
+	return all
+}
+
+func (b *bought) amount(n quantity.Number) Num {
+	num := b.why.bare(check.Num(n), b.line.Type)
+	num.Shown = b.why.plan().ShowAmount(b.line, n)
+	return num
+}
+
+func (b *bought) row() (boughtRow, quantity.Number) {
+	buy := b.rounded()
+	cost, _ := quantity.Cents(buy.Mul(b.line.Each))
+	m := b.line.Material
+	row := boughtRow{Name: titleOf(m), Kind: words(m.Kind.Name), Needs: b.needs, Need: b.amount(b.need), Bought: b.amount(buy)}
+	row.Each = b.why.bare(check.Num(b.line.Each), b.line.EachType)
+	row.Cost = b.why.bare(check.Num(cost), check.MoneyType())
+	return row, cost
+}
+
+// rounded rounds the needs together up to what the material is sold by: whole ones of sheets and sticks that do not say.
+func (b *bought) rounded() quantity.Number {
+	sold, ok := b.why.plan().Stock(b.line.Material).Measure("sold")
+	if sign, _ := sold.Sign(); !ok || sign <= 0 {
+		sold = quantity.Int(1)
+	}
+	buy, ok := b.need.RoundUp(sold)
+	if !ok {
+		return b.need
+	}
+	return buy
+}

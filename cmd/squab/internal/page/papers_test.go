@@ -1,0 +1,312 @@
+package page
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/eval/quantity"
+)
+
+func made(t testing.TB, make func(io.Writer) error) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := make(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func quotationsOf(t testing.TB) string {
+	s := Sheaf{workroom(t), "feed"}
+	return made(t, func(w io.Writer) error { return WriteQuotations(w, s) })
+}
+
+func buyingOf(t testing.TB) string {
+	s := Sheaf{workroom(t), "feed"}
+	return made(t, func(w io.Writer) error { return WriteBuying(w, s) })
+}
+
+func labelsPage(t testing.TB, name string) string {
+	s := Sheaf{workroom(t), "feed"}
+	sheet, _ := SheetNamed(name)
+	return made(t, func(w io.Writer) error { return WriteLabels(w, s, sheet) })
+}
+
+func templateOf(t testing.TB, order int, o TemplateOptions) string {
+	s := Sheaf{workroom(t)[order : order+1], "feed"}
+	return made(t, func(w io.Writer) error { return WriteTemplate(w, s, o) })
+}
+
+// exactOf reads a line's amount back from what other programs are given.
+func exactOf(t *testing.T, l Num) quantity.Number {
+	t.Helper()
+	n, err := quantity.Parse(l.Exact)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+func TestQuotationAddsUpToTheCent(t *testing.T) {
+	for _, r := range workroom(t) {
+		q := newQuotation(r)
+		var sum quantity.Number
+		for _, l := range q.Lines {
+			n := exactOf(t, l.Num)
+			if cents, _ := quantity.Cents(n); !cents.Equal(n) {
+				t.Errorf("%s: %s is %s, no whole cent", q.Order, l.Name, l.Num.Exact)
+			}
+			sum = sum.Add(n)
+		}
+		if total := exactOf(t, q.Total); !sum.Equal(total) {
+			t.Errorf("%s: the lines add up to %s, and the total is %s", q.Order, sum, total)
+		}
+		if after := exactOf(t, q.After[0].Num).Add(exactOf(t, q.After[1].Num)); !after.Equal(sum) {
+			t.Errorf("%s: the deposit and the rest add up to %s, and the total is %s", q.Order, after, sum)
+		}
+	}
+}
+
+func TestQuotationKeepsCostsAndRulesBack(t *testing.T) {
+	page := quotationsOf(t)
+	r := workroom(t)[0]
+	for _, l := range r.Buy {
+		if cost := newReasons(r, "").plan().Program().Style.Show(l.Cost, quantity.MoneyDim).Text; strings.Contains(page, ">"+cost+"<") {
+			t.Errorf("the quotation shows what %s costs, %s", l.Material.Name, cost)
+		}
+	}
+	for _, secret := range []string{"<details", "because", "overhead", "markup", "labour", "turn_under", "feed", "per yd", "workroom.squab"} {
+		if strings.Contains(strings.ReplaceAll(page, styleSheet.FindString(page), ""), secret) {
+			t.Errorf("the quotation says %q", secret)
+		}
+	}
+}
+
+var styleSheet = regexp.MustCompile(`(?s)<style>.*?</style>`)
+
+// The deposit is half of the total, up to a dollar; tax is told apart.
+func TestQuotationLines(t *testing.T) {
+	q := newQuotation(workroom(t)[0])
+	var got []string
+	for _, l := range append(append(q.Lines, quotedLine{"total", q.Total}), q.After...) {
+		got = append(got, l.Name+" "+l.Num.Shown)
+	}
+	want := []string{"making and material $687.97", "tax $41.28", "total $729.25", "deposit $365.00", "left to pay $364.25"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("lines (-want +got):\n%s", diff)
+	}
+}
+
+func TestLabelsOneForEachPiece(t *testing.T) {
+	page := labelsPage(t, "letter")
+	if got := strings.Count(page, `class="label"`); got != 8+5+4 {
+		t.Errorf("%d labels for 8 + 5 + 4 cut pieces", got)
+	}
+	if !strings.Contains(page, "strap <span class=\"copy\">3 of 3</span>") {
+		t.Error("the third strap has no label")
+	}
+}
+
+// The needs of the orders are summed before they are rounded up: 3 1/2 yd and 2 1/9 yd of wadding are not rounded each.
+func TestBuyingRoundsOnce(t *testing.T) {
+	results := workroom(t)
+	var got []string
+	for _, b := range gather(results) {
+		row, _ := b.row()
+		got = append(got, fmt.Sprintf("%s: %s from %d", row.Name, row.Bought.Shown, len(row.Needs)))
+		each := quantity.Number{}
+		for _, r := range results {
+			for _, l := range r.Buy {
+				if l.Material == b.line.Material {
+					each = each.Add(l.Buy)
+				}
+			}
+		}
+		if order, _ := b.rounded().Cmp(each); order > 0 {
+			t.Errorf("%s: %s together, and %s bought apart", row.Name, b.rounded(), each)
+		}
+		if order, _ := b.rounded().Cmp(b.need); order < 0 {
+			t.Errorf("%s: %s is less than the need of %s", row.Name, b.rounded(), b.need)
+		}
+	}
+	want := []string{"Birch board, 1/2 in: 2 from 2", "Firm foam, 2 in: 2 from 2", "Soft wadding: 3 1/2 yd from 2", `Quay velvet, <b>moss</b> & fern: 3 1/2 yd from 1`, "Covered button: 212 from 2", "Waxed thread: 100 yd from 2", "Harbour tweed, grey: 4 yd from 2"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("bought (-want +got):\n%s", diff)
+	}
+}
+
+func TestTilesCoverThePiece(t *testing.T) {
+	for _, name := range []string{"letter", "a4"} {
+		sheet, ok := SheetNamed(name)
+		if !ok {
+			t.Fatal(name)
+		}
+		r := workroom(t)[0]
+		for _, p := range r.Pieces {
+			full := newFullPiece(r, p, "")
+			full.tile(sheet)
+			left, right, top, bottom := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+			for _, tile := range full.Tiles {
+				left, right = min(left, tile.X), max(right, tile.X+tile.Wide)
+				top, bottom = min(top, tile.Y), max(bottom, tile.Y+tile.High)
+			}
+			if left > 0 || top > 0 || right < full.Wide || bottom < full.High {
+				t.Errorf("%s on %s: the sheets reach from %v to %v and from %v to %v, and the piece is %v by %v", p.Name, name, left, right, top, bottom, full.Wide, full.High)
+			}
+			for _, g := range full.Registers {
+				if n := sheetsWith(full.Tiles, g); n < 2 {
+					t.Errorf("%s on %s: the register mark %s stands on %d sheets", p.Name, name, g.Name, n)
+				}
+			}
+		}
+	}
+}
+
+func sheetsWith(tiles []tile, at Dot) int {
+	n := 0
+	for _, t := range tiles {
+		if at.X > t.X && at.X < t.X+t.Wide && at.Y > t.Y && at.Y < t.Y+t.High {
+			n++
+		}
+	}
+	return n
+}
+
+func TestRowLetters(t *testing.T) {
+	for row, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA"} {
+		if got := rowLetter(row); got != want {
+			t.Errorf("row %d is %s, want %s", row, got, want)
+		}
+	}
+}
+
+func TestTemplateSVGIsFullSize(t *testing.T) {
+	golden(t, "core-full.svg", templateOf(t, 0, TemplateOptions{Piece: "core", SVG: true}))
+}
+
+// Every mark stands on a strip at its running size, in thousandths of an inch from the datum.
+func TestStripsCarryEveryMark(t *testing.T) {
+	r := workroom(t)[2]
+	sheet, _ := SheetNamed("a4")
+	for _, p := range r.Pieces {
+		full := newFullPiece(r, p, "")
+		if len(full.Marks) == 0 {
+			continue
+		}
+		full.strips(sheet)
+		found := map[string]bool{}
+		for _, s := range full.Strips {
+			for _, strip := range s.Strips {
+				side, _, _ := strings.Cut(strip.Name, ",")
+				for _, tick := range strip.Ticks {
+					found[fmt.Sprintf("%s %.0f", side, tick.X+strip.X)] = true
+				}
+			}
+		}
+		for _, m := range full.Marks {
+			for _, want := range []string{fmt.Sprintf("from the left %.0f", m.X), fmt.Sprintf("from the front %.0f", full.High-m.Y)} {
+				if !found[want] {
+					t.Errorf("%s: no strip has a mark %s", p.Name, want)
+				}
+			}
+		}
+	}
+}
+
+func TestTemplateErrors(t *testing.T) {
+	sheet, _ := SheetNamed("letter")
+	s := Sheaf{workroom(t), "feed"}
+	tests := []struct {
+		o    TemplateOptions
+		want string
+	}{
+		{TemplateOptions{Piece: "skim", Sheet: sheet}, "no order cuts a piece called skim; did you mean skin?"},
+		{TemplateOptions{Piece: "<x>", Sheet: sheet}, "no order cuts a piece called <x>: the pieces are board, core, soft, skin, top, strap"},
+		{TemplateOptions{Piece: "skin", SVG: true}, "several orders cut skin: one drawing is of one order"},
+	}
+	for _, tt := range tests {
+		err := WriteTemplate(io.Discard, s, tt.o)
+		if err == nil || err.Error() != tt.want {
+			t.Errorf("%+v: %v, want %s", tt.o, err, tt.want)
+		}
+	}
+	var large TooLarge
+	p := fullPiece{Wide: 2e6, High: 2e6, Piece: "floor"}
+	if err := (templatePage{Pieces: []fullPiece{p}}).write(io.Discard, TemplateOptions{Sheet: sheet}); !errors.As(err, &large) {
+		t.Errorf("a template of 2,000 by 2,000 in: %v", err)
+	}
+}
+
+func TestPagesHostileNamesStayText(t *testing.T) {
+	sheet, _ := SheetNamed("letter")
+	for name, page := range map[string]string{
+		"quotation": quotationsOf(t), "buying": buyingOf(t), "labels": labelsPage(t, "a4"),
+		"template": templateOf(t, 2, TemplateOptions{Piece: "skin", Sheet: sheet}), "strips": templateOf(t, 2, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}),
+		"svg": templateOf(t, 2, TemplateOptions{Piece: "skin", SVG: true}),
+	} {
+		for _, bad := range []string{"<script", "<b>moss", "</title> "} {
+			if strings.Contains(page, bad) {
+				t.Errorf("%s holds %q", name, bad)
+			}
+		}
+		if !strings.Contains(page, "&lt;script&gt;alert(1)") {
+			t.Errorf("%s does not name the order", name)
+		}
+	}
+}
+
+func papersInBrowser(t *testing.T, b *browser) {
+	for name, page := range map[string]string{"quotation": quotationsOf(t), "buying": buyingOf(t), "labels": labelsPage(t, "letter")} {
+		b.openText(page)
+		for _, s := range screens {
+			b.wide(s.wide, s.high, s.phone)
+			if name == "labels" && !s.phone {
+				continue // at its size on paper
+			}
+			var found []string
+			b.ask(tooWide, &found)
+			none(t, name+" on a "+s.name, found)
+			b.keep(name + "-" + s.name)
+		}
+		b.quiet(name)
+		for _, p := range papers() {
+			want := map[string]int{"quotation": 3, "buying": 1, "labels": 1}[name]
+			if n := pagesOf(b.printed(name, p)); n != want {
+				t.Errorf("%s prints on %d sheets of %s, want %d", name, n, p.name, want)
+			}
+		}
+	}
+}
+
+// A template prints on its plan and its tiles, at full size: the test square measures 2 in, which is 192 CSS pixels.
+func templateInBrowser(t *testing.T, b *browser) {
+	for _, p := range papers() {
+		sheet, _ := SheetNamed(p.name)
+		r := workroom(t)[0]
+		full := newFullPiece(r, r.Pieces[3], "")
+		full.tile(sheet)
+		b.openText(templateOf(t, 0, TemplateOptions{Piece: "skin", Sheet: sheet}))
+		var square []float64
+		b.ask(`(() => { const r = document.querySelector('[aria-label^="test square"]').getBoundingClientRect(); return [r.width, r.height] })()`, &square)
+		if diff := cmp.Diff([]float64{192, 192}, square); diff != "" {
+			t.Errorf("the test square (-want +got): %s", diff)
+		}
+		if n := pagesOf(b.printed("template", p)); n != 1+len(full.Tiles) {
+			t.Errorf("%d sheets of %s for a plan and %d tiles", n, p.name, len(full.Tiles))
+		}
+		full.strips(sheet)
+		b.openText(templateOf(t, 0, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}))
+		if n := pagesOf(b.printed("strip", p)); n != 1+len(full.Strips) {
+			t.Errorf("%d sheets of %s for %d of strips", n, p.name, len(full.Strips))
+		}
+		b.quiet("template")
+	}
+}
