@@ -30,6 +30,7 @@ type checker struct {
 	currency *lang.Measure   // the first amount of money, where the shop names no currency
 	guesses  int             // names compared for "did you mean"
 	depth    int             // formulas being checked within each other
+	settling []*Cell         // whose formulas are being checked, each for the sake of the one before
 	slots    int             // of all recipes laid out with their parts
 }
 

@@ -17,7 +17,9 @@ type ring[N comparable] struct {
 func sorted[N comparable](nodes []N, next func(N) []N) (ordered []N, rings []ring[N]) {
 	s := sorter[N]{next: next, state: map[N]int{}, inRing: map[N]bool{}}
 	for _, n := range nodes {
-		s.visit(n)
+		if s.state[n] == 0 {
+			s.visit(n)
+		}
 	}
 	return s.ordered, s.rings
 }

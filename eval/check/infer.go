@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"strings"
 
 	"squab/eval/quantity"
@@ -271,19 +272,36 @@ func (c *checker) firstOf(r *Recipe, group string) string {
 	return "…"
 }
 
-// cellRef refers to a cell, working out its kind first.
+// cellRef refers to a cell, working out its kind first. A cell whose kind is being worked out closes a ring.
 func (c *checker) cellRef(at diag.Span, cell *Cell, path []*Part, in Frame) Expr {
+	if p := c.pending[cell]; p != nil && p.state == checking && p.want == nil {
+		c.closeRing(cell)
+		return bad(at)
+	}
 	c.settle(cell)
 	return &CellRef{base{at, cell.Type}, cell, path, in}
 }
 
-// settle checks a cell's formula the first time that its kind is asked for. In a ring of cells the kind stays unknown; findCycles reports the ring.
+// closeRing reports the cells that are being settled, from the one that the last of them refers to.
+func (c *checker) closeRing(cell *Cell) {
+	from := slices.Index(c.settling, cell)
+	c.reportRing(c.settling[from:], func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
+}
+
+// settle checks a cell's formula the first time that its kind is asked for.
 func (c *checker) settle(cell *Cell) {
 	p := c.pending[cell]
 	if p == nil || p.state != fresh {
 		return
 	}
 	p.state = checking
+	c.settling = append(c.settling, cell)
+	c.work(cell, p)
+	c.settling = c.settling[:len(c.settling)-1]
+	p.state = done
+}
+
+func (c *checker) work(cell *Cell, p *pending) {
 	before := *p.scope.next
 	if p.want != nil {
 		cell.Expr = c.formula(p.tree, p.scope, *p.want, p.what)
@@ -298,7 +316,6 @@ func (c *checker) settle(cell *Cell) {
 	if p.cents {
 		cell.Expr = &Rounded{base{cell.Expr.Span(), *p.want}, lang.RoundTo, cell.Expr, &Const{base{diag.Span{}, *p.want}, Num(quantity.Frac(1, 100))}}
 	}
-	p.state = done
 }
 
 // outsideCode tells a default outside its range from what a part gives for an ask.

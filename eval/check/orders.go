@@ -34,8 +34,6 @@ func (c *checker) checkPrice() {
 			b.formula(s.Name, s.Value, s.Why)
 		case *lang.Charge:
 			b.charge(s)
-		default:
-			c.fail("statement-misplaced", s.Span(), "the price holds cells and charges only").Fix("put it in a recipe")
 		}
 	}
 	b.finish()
@@ -205,7 +203,7 @@ func (p *Program) CheckValue(ask *Cell, tree lang.Expr, problems *diag.List) *Ce
 // checker makes a checker that knows the book's names, for a formula that comes later.
 func (p *Program) checker(problems *diag.List) *checker {
 	c := *p.known
-	c.problems, c.guesses, c.depth, c.spoilt = problems, 0, 0, nil
+	c.problems, c.guesses, c.depth, c.spoilt, c.settling = problems, 0, 0, nil, nil
 	return &c
 }
 

@@ -215,9 +215,14 @@ func (b *recipeBuilder) subRecipe(s *lang.Part) *Recipe {
 		b.c.fail("recipe-cycle", s.Recipe.At, "%s is made from itself", sub.Name).Note(sub.At, "declared here").Fix("a part must be another recipe")
 		return nil
 	}
+	if sub.tooLarge {
+		b.r.tooLarge = true
+		return nil
+	}
 	b.r.extent += sub.Size
 	b.c.slots += sub.Size
 	if b.r.extent > mostSlots || b.c.slots > mostAllSlots {
+		b.r.tooLarge = true
 		b.c.fail("recipe-too-large", s.Recipe.At, "%s with all its parts has more cells than a recipe can", b.r.Name).Note(sub.At, "the part's recipe").Fix("make it from fewer parts")
 		return nil
 	}

@@ -248,7 +248,9 @@ type Recipe struct {
 	lost   map[string]bool // names whose statement was found wrong
 	pieces map[string]*Piece
 	extent int // slots of the parts so far
-	state  checkState
+
+	tooLarge bool // with its parts; it is said once, of the innermost
+	state    checkState
 }
 
 // Place is where it is declared.

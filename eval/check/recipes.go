@@ -43,7 +43,8 @@ type recipeBuilder struct {
 	uses    []*lang.Use
 }
 
-// declare makes the cells of one statement; their formulas are checked when the first needs them, so that order does not matter.
+// declare makes the cells of one statement; their formulas are checked when the first needs them, so that order does not matter. The parser has
+// reported statements that do not belong in a recipe.
 func (b *recipeBuilder) declare(s lang.Stmt) {
 	switch s := s.(type) {
 	case *lang.Ask:
@@ -68,8 +69,6 @@ func (b *recipeBuilder) declare(s lang.Stmt) {
 		b.cautions(s)
 	case *lang.Part:
 		b.part(s)
-	default:
-		b.c.fail("statement-misplaced", s.Span(), "this does not belong in a recipe").Fix("put it in an order or a proof")
 	}
 }
 
