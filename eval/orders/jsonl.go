@@ -12,7 +12,7 @@ import (
 )
 
 // JSONLines reads one JSON object a line, with the keys that CSV has columns for. A string is a literal of the language; a number is that
-// plain number, exactly; true and false are yes and no; null leaves an ask to its default; an array is a list. Lines of nothing are no rows.
+// plain number, exactly; true and false are yes and no; null leaves an ask to its default. Lines of nothing are no rows.
 func JSONLines(in io.Reader, name string, p *check.Program, recipe *check.Recipe) *Reader {
 	r := newReader(in, name, p, recipe)
 	j := jsonReader{r}
@@ -88,7 +88,7 @@ func (o *object) field(j jsonReader, seen map[string]bool) (field, error) {
 	}
 	seen[f.column.name] = true
 	f.offset = o.valueStart()
-	f.text, err = o.value(0)
+	f.text, err = o.value()
 	return f, err
 }
 
@@ -113,11 +113,8 @@ func (o *object) token() (json.Token, error) {
 	return nil, errors.New("this is not JSON: " + err.Error())
 }
 
-// maxListDepth is how deep lists may stand in lists.
-const maxListDepth = 8
-
 // value reads a value as the language would write it.
-func (o *object) value(depth int) (string, error) {
+func (o *object) value() (string, error) {
 	t, err := o.token()
 	if err != nil {
 		return "", err
@@ -134,30 +131,8 @@ func (o *object) value(depth int) (string, error) {
 		return decimal(string(t))
 	case nil:
 		return "", nil
-	case json.Delim:
-		if t == '[' && depth < maxListDepth {
-			return o.list(depth + 1)
-		}
 	}
-	return "", errors.New("a value is a string, a number, true, false, null or a list of these")
-}
-
-func (o *object) list(depth int) (string, error) {
-	var b strings.Builder
-	b.WriteByte('[')
-	for n := 0; o.in.More(); n++ {
-		item, err := o.value(depth)
-		if err != nil {
-			return "", err
-		}
-		if n > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString(item)
-	}
-	b.WriteByte(']')
-	_, err := o.token()
-	return b.String(), err
+	return "", errors.New("a value is a string, a number, true, false or null")
 }
 
 // maxPlaces is how far an exponent may move a number's point; the language's own limit on digits is the same.

@@ -125,7 +125,7 @@ func (j *Job) read() error {
 	src := files.Add("pieces", fmt.Sprintf(book, j.Shows), diag.House)
 	j.program = check.Check(files, []*lang.File{lang.Parse(src, lang.Limits{}, &problems)}, &problems)
 	if problems.HasErrors() {
-		return fmt.Errorf("--shows is a step and a unit, as 1/16 in or 1 mm: %s", problems.All()[0].Message)
+		return errors.New("--shows is a step and a unit, as 1/16 in or 1 mm")
 	}
 	j.onWhich = j.program.Recipe("on_" + j.Form)
 	j.pieceRecipe = j.program.Recipe("flat_piece")
