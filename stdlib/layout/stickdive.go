@@ -5,8 +5,10 @@ import "slices"
 // generator proposes patterns by a linear programme and rounds it to whole cuts.
 type generator struct {
 	c     *cutting
+	clock *clock
 	meter *meter
 	pool  []pattern
+	start int // of the pool, where a fork's own patterns begin
 	known map[string]bool
 	best  cuts
 	bound int64 // proven cost

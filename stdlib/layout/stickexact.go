@@ -115,7 +115,7 @@ func newLister(e *stickExact, all need, stock int) *lister {
 			k.order = append(k.order, i)
 		}
 	}
-	slices.SortFunc(k.order, k.denser)
+	k.arrange()
 	return &lister{e: e, k: k, stock: stock, least: c.costs[stock]*e.scale - e.gap}
 }
 

@@ -85,7 +85,7 @@ func (c *cutting) fullest(n need, values []int64, stock int, m *meter) (pattern,
 			k.order = append(k.order, i)
 		}
 	}
-	slices.SortFunc(k.order, k.denser)
+	k.arrange()
 	k.search(0, c.holds[stock])
 	m.count(k.nodes)
 	return pattern{stock, sortedEntries(k.found)}, k.best

@@ -39,6 +39,7 @@ type knapsack struct {
 	values []int64
 	most   []int
 	order  []int
+	items  []knapItem // of each place in order
 	nodes  int64
 	limit  int64
 	enough int64
@@ -53,6 +54,18 @@ type knapsack struct {
 	shift  uint    // room is shifted by it to look up ones and twos
 	ones   []int64 // the most that one more piece can be worth in a room
 	twos   []int64 // and two more
+}
+
+// knapItem is a kind as the search reads it.
+type knapItem struct{ take, value, most int64 }
+
+// arrange puts the kinds in the order of the search.
+func (k *knapsack) arrange() {
+	slices.SortFunc(k.order, k.denser)
+	k.items = make([]knapItem, len(k.order))
+	for n, i := range k.order {
+		k.items[n] = knapItem{k.c.kinds[i].take, k.values[i], int64(k.most[i])}
+	}
 }
 
 // knapNodes is the search after which the table is tried instead.
@@ -81,7 +94,7 @@ func (c *cutting) mostValue(values []int64, most []int, holds, enough int64, m *
 			k.order = append(k.order, i)
 		}
 	}
-	slices.SortFunc(k.order, k.denser)
+	k.arrange()
 	k.search(0, holds)
 	m.count(k.nodes)
 	if k.nodes < k.limit || k.best > enough {
@@ -145,17 +158,17 @@ func (k *knapsack) hope(depth int, room int64) int64 {
 		return k.lookup(room)
 	}
 	value := int64(0)
-	for _, i := range k.order[depth:] {
-		take, most := k.c.kinds[i].take, int64(k.most[i])
-		if k.values[i] <= 0 {
+	for i := range k.items[depth:] {
+		it := &k.items[depth+i]
+		if it.value <= 0 {
 			break
 		}
-		if take*most > room {
-			n := room / take
-			return value + n*k.values[i] + boundValue(room-n*take, k.values[i], take)
+		if it.take*it.most > room {
+			n := room / it.take
+			return value + n*it.value + boundValue(room-n*it.take, it.value, it.take)
 		}
-		value += most * k.values[i]
-		room -= take * most
+		value += it.most * it.value
+		room -= it.take * it.most
 	}
 	return value
 }

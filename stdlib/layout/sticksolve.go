@@ -1,63 +1,111 @@
 package layout
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // solve finds the least cost, then few set-ups, and a proven cost.
 func (c *cutting) solve(cl *clock) (cuts, int64) {
-	m := &meter{ctx: cl.ctx, deadline: cl.deadline, most: cl.remaining()}
-	if cl.most == 1 {
-		m.most = 0
-	}
-	defer func() { cl.work += m.work }()
 	all := c.allNeeds()
-	g := &generator{c: c, meter: m, known: map[string]bool{}, bound: c.quickCost(all.demand), top: slices.Max(c.costs)}
+	g := &generator{c: c, clock: cl, known: map[string]bool{}, bound: c.quickCost(all.demand), top: slices.Max(c.costs)}
+	g.begin()
 	g.best = c.firstFit(all)
 	g.offer(g.best)
 	if !g.proved() && len(c.kinds) <= maxGreedyKinds {
-		g.offer(c.greedy(cuts{}, all, c.takes(), m))
+		g.offer(c.greedy(cuts{}, all, c.takes(), g.meter))
 	}
 	if !g.proved() && len(c.kinds) <= maxRows && cl.most != 1 {
 		g.generate(all)
 	}
+	g.account()
 	g.best = c.fewerSetUps(g.best)
 	return g.best, g.bound
 }
+
+// begin starts a meter for work on this core alone; account counts it in.
+func (g *generator) begin() {
+	g.meter = &meter{ctx: g.clock.ctx, deadline: g.clock.deadline, most: g.clock.remaining()}
+	if g.clock.most == 1 {
+		g.meter.most = 0
+	}
+}
+
+func (g *generator) account() { g.clock.work += g.meter.work }
 
 // maxGreedyKinds is the most kinds of length that are filled by search.
 const maxGreedyKinds = 3000
 
 // generate solves the programme once for the bound, then dives until the bound is
-// met or the effort spent.
+// met or the effort spent. Between dives it tries to prove the best.
 func (g *generator) generate(all need) {
-	g.varied(all, 30)
+	g.varied(all, random(1), 30)
 	root := g.relaxation(all)
 	root.run(true)
 	shares := root.shares()
-	for seed := 0; seed < maxDives && !g.proved() && !g.meter.spent(); seed++ {
-		var r *random
-		if seed > 0 {
-			s := random(seed)
-			r = &s
-		}
-		g.dive(shares, r)
-		switch seed {
-		case 2:
+	g.dive(shares, nil)
+	for round := 0; round < maxRounds && !g.proved() && !g.meter.spent(); round++ {
+		switch round {
+		case 0:
 			g.exact(all, eager)
 			g.refuteTight(all, eager)
-		case 12:
+		case 3:
 			g.exact(all, 1)
 			g.refuteTight(all, 1)
 		}
-		g.varied(all, 10)
+		if g.proved() || g.meter.spent() {
+			return
+		}
+		g.account()
+		g.divesTogether(all, shares, round)
+		g.begin()
 	}
 }
 
-// maxDives ends the dives of a case whose bound cannot be met.
-const maxDives = 400
+// maxRounds ends the dives of a case whose bound cannot be met.
+const maxRounds = 100
+
+// divesARound is how many dives go on together, on however many cores.
+const divesARound = 4
+
+// divesTogether dives several ways at once and gathers what they find in order.
+func (g *generator) divesTogether(all need, shares []share, round int) {
+	forks := make([]*generator, divesARound)
+	var tasks []func(*meter) bool
+	for i := range forks {
+		tasks = append(tasks, func(m *meter) bool {
+			forks[i] = g.fork(m)
+			r := random(round*divesARound + i + 1)
+			forks[i].dive(shares, &r)
+			forks[i].varied(all, r, 10)
+			return forks[i].proved()
+		})
+	}
+	won := g.clock.slices(tasks)
+	for _, f := range forks[:min(won+1, len(forks))] {
+		if f != nil {
+			g.gather(f)
+		}
+	}
+}
+
+// fork is a generator that starts from what is known and goes its own way.
+func (g *generator) fork(m *meter) *generator {
+	f := *g
+	f.start = len(g.pool)
+	f.meter, f.pool, f.known = m, slices.Clip(g.pool), maps.Clone(g.known)
+	return &f
+}
+
+func (g *generator) gather(f *generator) {
+	for _, p := range f.pool[f.start:] {
+		g.keep(p)
+	}
+	g.offer(f.best)
+}
 
 // varied offers greedy cuts with values swayed a little, a different way each call.
-func (g *generator) varied(all need, times int) {
-	r := random(len(g.pool))
+func (g *generator) varied(all need, r random, times int) {
 	for i := 0; i < times && !g.proved() && !g.meter.spent(); i++ {
 		values := g.c.takes()
 		for k := range values {

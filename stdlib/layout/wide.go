@@ -21,6 +21,9 @@ func boundValue(room, value, take int64) int64 {
 		return 0
 	}
 	high, low := bits.Mul64(uint64(room), uint64(value))
+	if high == 0 {
+		return int64(min(low/uint64(take), uint64(noWall)))
+	}
 	if high >= uint64(take) {
 		return noWall
 	}
