@@ -1,0 +1,148 @@
+package whole
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// only checks that a folder holds just these files.
+func only(t *testing.T, want map[string]string) {
+	t.Helper()
+	entries, err := os.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(entries) != len(want) {
+		t.Errorf("the folder holds %v", entries)
+	}
+	for name, text := range want {
+		if data, err := os.ReadFile(name); err != nil || string(data) != text {
+			t.Errorf("%s holds %q (%v), want %q", name, data, err, text)
+		}
+	}
+}
+
+func put(t *testing.T, path, text string, mode fs.FileMode) {
+	t.Helper()
+	if err := os.WriteFile(path, []byte(text), mode); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestNewFile(t *testing.T) {
+	t.Chdir(t.TempDir())
+	f, err := Create("a", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.Write([]byte("text")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat("a"); !errors.Is(err, fs.ErrNotExist) {
+		t.Error("the file is seen before it is whole")
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	f.Discard()
+	only(t, map[string]string{"a": "text"})
+}
+
+func TestDiscardLeavesNothing(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, "a", "before", 0o644)
+	f, err := Create("a", true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.Write([]byte("half of the tex")); err != nil {
+		t.Fatal(err)
+	}
+	f.Discard()
+	only(t, map[string]string{"a": "before"})
+}
+
+func TestNothingIsReplacedUnasked(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, "a", "before", 0o644)
+	if err := WriteFile("a", "after", false); !errors.Is(err, ErrExists) {
+		t.Errorf("%v", err)
+	}
+	only(t, map[string]string{"a": "before"})
+}
+
+// TestSomebodyElseWasFirst makes the file while another is being written.
+func TestSomebodyElseWasFirst(t *testing.T) {
+	t.Chdir(t.TempDir())
+	f, err := Create("a", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, "a", "theirs", 0o644)
+	if err := f.Commit(); !errors.Is(err, ErrExists) {
+		t.Errorf("%v", err)
+	}
+	only(t, map[string]string{"a": "theirs"})
+}
+
+func TestPermissionsAreKept(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, "a", "before", 0o600)
+	if err := os.Chmod("a", 0o751); err != nil {
+		t.Fatal(err)
+	}
+	if err := WriteFile("a", "after", true); err != nil {
+		t.Fatal(err)
+	}
+	info, err := os.Stat("a")
+	if err != nil || info.Mode().Perm() != 0o751 {
+		t.Errorf("%v, %v", info.Mode(), err)
+	}
+	only(t, map[string]string{"a": "after"})
+}
+
+func TestLinkIsFollowed(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, "real", "before", 0o644)
+	if err := os.Symlink("real", "link"); err != nil {
+		t.Skip("this system makes no links:", err)
+	}
+	if err := WriteFile("link", "after", true); err != nil {
+		t.Fatal(err)
+	}
+	if target, err := os.Readlink("link"); err != nil || target != "real" {
+		t.Errorf("the link is gone: %v", err)
+	}
+	only(t, map[string]string{"real": "after", "link": "after"})
+}
+
+func TestFolderAndDevice(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if err := os.Mkdir("folder", 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := WriteFile("folder", "text", true); err == nil {
+		t.Error("a folder was replaced")
+	}
+	if err := WriteFile(os.DevNull, "text", false); err != nil {
+		t.Error(err)
+	}
+	if info, err := os.Stat(os.DevNull); err != nil || info.Mode().IsRegular() {
+		t.Error("the device was replaced")
+	}
+	if err := WriteFile(filepath.Join("nowhere", "a"), "text", false); !errors.Is(err, fs.ErrNotExist) {
+		t.Error(err)
+	}
+}
+
+func TestFullDisk(t *testing.T) {
+	if _, err := os.Stat("/dev/full"); err != nil {
+		t.Skip("there is no full device here")
+	}
+	if err := WriteFile("/dev/full", "text", false); err == nil {
+		t.Error("a text was written to a full disk")
+	}
+}
