@@ -82,11 +82,15 @@ func (k KeyLine) Dot() Dot { return Dot{R: dotLeast, Shape: k.Shape} }
 
 // markedPiece is a piece with the sets of marks that lie on it.
 type markedPiece struct {
-	piece eval.Piece
-	sets  []eval.Marks
-	x, y  []place // distinct, rising
-	holes map[string]Num
+	piece  eval.Piece
+	sets   []eval.Marks
+	places []setPlaces // of each set
+	x, y   []place     // of all sets
+	holes  map[string]Num
 }
+
+// setPlaces are the distinct running sizes of one set of marks, rising.
+type setPlaces struct{ x, y []place }
 
 // place is one running size: the marks' name and number explain it.
 type place struct {
@@ -107,8 +111,6 @@ func markedPieces(r *eval.Result) []*markedPiece {
 			}
 		}
 		if len(m.sets) > 0 {
-			m.x = m.places(func(p eval.Point) quantity.Number { return p.X })
-			m.y = m.places(func(p eval.Point) quantity.Number { return p.Y })
 			all = append(all, m)
 		}
 	}
@@ -124,14 +126,17 @@ func contains(all []string, s string) bool {
 	return false
 }
 
-// places gathers the distinct running sizes along one edge, with the first mark that has each.
-func (m *markedPiece) places(side func(eval.Point) quantity.Number) []place {
+// placesOf gathers the running sizes of a set along one edge, with the first mark that has each.
+func placesOf(set eval.Marks, side func(eval.Point) quantity.Number) []place {
 	var all []place
-	for _, set := range m.sets {
-		for i, pt := range set.Points {
-			all = append(all, place{at: side(pt), name: set.Name, number: i + 1})
-		}
+	for i, pt := range set.Points {
+		all = append(all, place{at: side(pt), name: set.Name, number: i + 1})
 	}
+	return distinct(all)
+}
+
+// distinct sorts places, and keeps the first of each size.
+func distinct(all []place) []place {
 	sort.SliceStable(all, func(i, j int) bool {
 		order, _ := all[i].at.Cmp(all[j].at)
 		return order < 0
@@ -145,14 +150,21 @@ func (m *markedPiece) places(side func(eval.Point) quantity.Number) []place {
 	return kept
 }
 
-// explain gives every running size its derivation.
+// explain gathers the running sizes of every set, each with its derivation.
 func (m *markedPiece) explain(r *reasons) {
-	for i, p := range m.x {
-		m.x[i].num = r.cell(fmt.Sprintf("%s[%d].x", p.name, p.number))
+	for _, set := range m.sets {
+		x := placesOf(set, func(p eval.Point) quantity.Number { return p.X })
+		y := placesOf(set, func(p eval.Point) quantity.Number { return p.Y })
+		for i, p := range x {
+			x[i].num = r.cell(fmt.Sprintf("%s[%d].x", p.name, p.number))
+		}
+		for i, p := range y {
+			y[i].num = r.cell(fmt.Sprintf("%s[%d].y", p.name, p.number))
+		}
+		m.places = append(m.places, setPlaces{x, y})
+		m.x, m.y = append(m.x, x...), append(m.y, y...)
 	}
-	for i, p := range m.y {
-		m.y[i].num = r.cell(fmt.Sprintf("%s[%d].y", p.name, p.number))
-	}
+	m.x, m.y = distinct(m.x), distinct(m.y)
 }
 
 // drawer draws one piece at a scale, in pixels an inch.
@@ -268,7 +280,9 @@ func (d drawer) running(places []place, whole quantity.Number, to func(quantity.
 	add := func(n quantity.Number, s size) {
 		want, sizes = append(want, to(n)), append(sizes, s)
 	}
-	add(quantity.Number{}, size{text: "0"})
+	if len(places) == 0 || !places[0].at.Equal(quantity.Number{}) {
+		add(quantity.Number{}, size{text: "0"})
+	}
 	for _, i := range picked {
 		p := places[i]
 		if order, _ := p.at.Cmp(half); !centred && order > 0 {

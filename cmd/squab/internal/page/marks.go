@@ -42,35 +42,34 @@ func marksOf(r *reasons) []marksGroup {
 }
 
 func (g group) view(r *reasons) marksGroup {
-	var v marksGroup
-	var across, upward [][]place
+	v := marksGroup{Across: sizesTable{Caption: "from the left"}, Upward: sizesTable{Caption: "from the front"}}
 	for _, m := range g {
 		v.Drawings = append(v.Drawings, m.draw(r, g.scale(), g[0]))
-		across, upward = append(across, m.x), append(upward, m.y)
+		for i, set := range m.sets {
+			name := words(m.piece.Name)
+			if i > 0 {
+				name += ", " + words(set.Name)
+			}
+			v.Across.add(name, m.places[i].x)
+			v.Upward.add(name, m.places[i].y)
+		}
 	}
-	v.Across, v.Upward = g.table("from the left", across), g.table("from the front", upward)
 	return v
 }
 
-func (g group) table(caption string, columns [][]place) sizesTable {
-	t := sizesTable{Caption: caption}
-	most := 0
-	for i, m := range g {
-		t.Pieces = append(t.Pieces, words(m.piece.Name))
-		most = max(most, len(columns[i]))
+// add puts a column beside those that are there; a row that the column does not reach is left empty in it.
+func (t *sizesTable) add(name string, column []place) {
+	t.Pieces = append(t.Pieces, name)
+	for len(t.Rows) < len(column) {
+		t.Rows = append(t.Rows, sizesRow{Number: len(t.Rows) + 1, Sizes: make([]*Num, len(t.Pieces)-1)})
 	}
-	for n := range most {
-		row := sizesRow{Number: n + 1}
-		for _, c := range columns {
-			if n < len(c) {
-				row.Sizes = append(row.Sizes, &c[n].num)
-				continue
-			}
-			row.Sizes = append(row.Sizes, nil)
+	for n := range t.Rows {
+		var num *Num
+		if n < len(column) {
+			num = &column[n].num
 		}
-		t.Rows = append(t.Rows, row)
+		t.Rows[n].Sizes = append(t.Rows[n].Sizes, num)
 	}
-	return t
 }
 
 // instance is a recipe or a part of it, with where its slots begin.

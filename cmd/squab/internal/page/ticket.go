@@ -149,6 +149,9 @@ func facts(r *reasons) []fact {
 		if ask.Type.Base == check.OfMaterial {
 			num.Shown = r.materialTitle(ask)
 		}
+		if ask.Type.Base == check.ChoiceWord {
+			num.Shown = words(num.Shown)
+		}
 		all = append(all, fact{words(ask.Name), ask.Help, num, !given})
 	}
 	return all

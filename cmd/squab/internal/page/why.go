@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 
@@ -48,9 +49,19 @@ type reasons struct {
 	prefix string // keeps the ids of several orders on one page apart
 	last   int
 	stands map[string]string // where the derivation of a name stands, within the trace that is being written
+	full   map[fullKey]string
+	depth  int
 }
 
-func newReasons(r *eval.Result, prefix string) *reasons { return &reasons{result: r, prefix: prefix} }
+// fullKey tells a derivation that already stands in full on the page from any other.
+type fullKey struct{ name, shown, place string }
+
+// inPlace is how many levels of a derivation stand where the number is; what lies deeper and stands on the page already is led to.
+const inPlace = 2
+
+func newReasons(r *eval.Result, prefix string) *reasons {
+	return &reasons{result: r, prefix: prefix, full: map[fullKey]string{}}
+}
 
 func (r *reasons) plan() *eval.Plan { return r.result.Sheet.Plan }
 
@@ -89,20 +100,35 @@ func (r *reasons) bare(v check.Value, t check.Type) Num {
 }
 
 func (r *reasons) why(n *trace.Node) *Why {
-	w := &Why{ID: r.nextID(), Name: n.Name, Shown: n.Shown, Because: n.Because, Source: n.Source, Chosen: n.Chosen, Passed: n.Passed, Notes: n.Notes}
+	w := &Why{ID: r.nextID(), Name: n.Name, Shown: n.Shown}
+	key := fullKey{n.Name, n.Shown, r.place(n.At)}
+	if there := r.full[key]; there != "" && r.depth >= inPlace && n.Role != trace.Argument {
+		w.Same, r.stands[n.Name] = there, there
+		return w
+	}
 	if n.Same {
-		w.Same = r.stands[n.Name]
+		w.Same = cmp.Or(r.stands[n.Name], r.full[fullKey{name: n.Name, shown: n.Shown}])
 		return w
 	}
 	r.stands[n.Name] = w.ID
+	r.fill(w, n, key.place)
+	if len(w.From) > 0 && n.Role != trace.Argument {
+		r.full[key], r.full[fullKey{name: n.Name, shown: n.Shown}] = w.ID, w.ID
+	}
+	return w
+}
+
+func (r *reasons) fill(w *Why, n *trace.Node, place string) {
+	w.Because, w.Source, w.Chosen, w.Passed, w.Notes = n.Because, n.Source, n.Chosen, n.Passed, n.Notes
 	if n.Formula != n.Shown {
 		w.Formula = n.Formula
 	}
-	w.Origin, w.Place = origin(n), r.place(n.At)
+	w.Origin, w.Place = origin(n), place
+	r.depth++
 	for _, from := range n.From {
 		w.From = append(w.From, r.why(from))
 	}
-	return w
+	r.depth--
 }
 
 func (r *reasons) place(at diag.Span) string { return placeText(r.plan().Program().Files, at) }

@@ -1,0 +1,263 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"github.com/spf13/pflag"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/page"
+	"squab/cmd/squab/internal/whole"
+	"squab/eval"
+)
+
+func ticketVerb() *verb {
+	return &verb{name: "ticket", args: "FILE...", about: "make a page an order for the bench: cut list, drawings, layouts, steps, reasons", run: (*command).ticket, help: `
+Makes the ticket of every order in the files as one HTML page that needs no network: the cut list with
+boxes to tick, drawings with marks from one datum, layers, layouts, steps with their cautions, the buying
+list and the price. Every number opens to how it came about. It prints on Letter and on A4.
+
+  squab ticket rules/ --order 1042 --out ticket.html   one order
+  squab ticket rules/ --out tickets/                   a page for each order, in a folder that is there
+  squab ticket rules/ --quotation --out offers.html    what the customer is sent: no cost prices, no rules
+  squab ticket rules/ --labels --out labels.html       a label for each cut piece
+  squab ticket rules/ --buying --out buy.html          one buying list across the orders
+  squab ticket rules/ --order 1042 --template skin --paper a4 --out skin.html
+                                                       a piece's marks at full size, to tile
+
+squab cut --format csv gives everything to a spreadsheet.`}
+}
+
+// ticketFlags are the flags of ticket.
+type ticketFlags struct {
+	cutFlags
+	quotation, labels, buying bool
+	template                  string
+	strip, svg                bool
+	paper                     string
+}
+
+func (f *ticketFlags) add(flags *pflag.FlagSet) {
+	f.orderFlags.add(flags)
+	flags.StringVar(&f.out, "out", "", "write the page to this `FILE`, or a page an order into this folder")
+	flags.BoolVar(&f.force, "force", false, "let --out replace files")
+	flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
+	flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
+	flags.BoolVar(&f.quotation, "quotation", false, "make quotations for customers")
+	flags.BoolVar(&f.labels, "labels", false, "make labels for the cut pieces")
+	flags.BoolVar(&f.buying, "buying", false, "make one buying list across the orders")
+	flags.StringVar(&f.template, "template", "", "make a template of this `PIECE` at full size")
+	flags.BoolVar(&f.strip, "strip", false, "with --template: only strips with the running marks, for a straight edge")
+	flags.BoolVar(&f.svg, "svg", false, "with --template: one drawing at full size as SVG, not sheets to tile")
+	flags.StringVar(&f.paper, "paper", "letter", "`SHEET` that templates and labels are made for: letter or a4")
+}
+
+// writer picks what is made of the orders.
+func (f *ticketFlags) writer() (func(io.Writer, page.Sheaf) error, error) {
+	sheet, ok := page.SheetNamed(f.paper)
+	if !ok {
+		return nil, misuse("--paper is letter or a4, not %q", f.paper)
+	}
+	var picked []func(io.Writer, page.Sheaf) error
+	pick := func(want bool, write func(io.Writer, page.Sheaf) error) {
+		if want {
+			picked = append(picked, write)
+		}
+	}
+	pick(f.quotation, page.WriteQuotations)
+	pick(f.buying, page.WriteBuying)
+	pick(f.labels, func(w io.Writer, s page.Sheaf) error { return page.WriteLabels(w, s, sheet) })
+	pick(f.template != "", func(w io.Writer, s page.Sheaf) error {
+		return page.WriteTemplate(w, s, page.TemplateOptions{Piece: f.template, Strip: f.strip, SVG: f.svg, Sheet: sheet})
+	})
+	switch {
+	case len(picked) > 1:
+		return nil, misuse("--quotation, --labels, --buying and --template are made one at a time")
+	case (f.strip || f.svg) && f.template == "":
+		return nil, misuse("--strip and --svg go with --template")
+	case f.strip && f.svg:
+		return nil, misuse("--strip and --svg are made one at a time")
+	case len(picked) == 1:
+		return picked[0], nil
+	}
+	return page.WriteTickets, nil
+}
+
+func (c *command) ticket(args []string) error {
+	var f ticketFlags
+	f.add(c.flags)
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	if err := f.settle(c.now); err != nil {
+		return err
+	}
+	if f.effort < 1 {
+		return misuse("--effort is a whole number from 1 up")
+	}
+	write, err := f.writer()
+	if err != nil {
+		return err
+	}
+	if isFolder(f.out) {
+		return c.ticketsInto(paths, &f, write)
+	}
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.ticketTo(out, paths, &f, write))
+}
+
+func (c *command) ticketTo(out io.Writer, paths []string, f *ticketFlags, write func(io.Writer, page.Sheaf) error) error {
+	book, results, problems := c.worked(paths, &f.cutFlags)
+	if problems != nil && !errors.Is(problems, errProblems) {
+		return problems
+	}
+	if len(results) == 0 {
+		return cmp.Or(problems, error(misused{"there are no orders to make a page of"}))
+	}
+	if err := templateError(write(out, page.Sheaf{Results: results, Rules: book.Fingerprint})); err != nil {
+		return err
+	}
+	return problems
+}
+
+// templateError words what a page could not be made of as a mistake in how the command was used.
+func templateError(err error) error {
+	var unknown page.UnknownPiece
+	var several page.SeveralOrders
+	var large page.TooLarge
+	if errors.As(err, &unknown) || errors.As(err, &several) || errors.As(err, &large) {
+		return misused{err.Error()}
+	}
+	return err
+}
+
+// worked works out the orders that the flags choose. The error tells that some were refused, or that none could be read; what could be worked out is
+// given beside it.
+func (c *command) worked(paths []string, f *cutFlags) (*load.Book, []*eval.Result, error) {
+	book, err := c.open(paths, &f.bookFlags)
+	if err != nil {
+		return nil, nil, err
+	}
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer src.close()
+	w := orderWorker{command: c, book: book, src: src, flags: f, engine: engineFor(book, f)}
+	results := w.all()
+	for _, check := range []func() error{func() error { return w.failed }, src.missing, w.problems} {
+		if err := check(); err != nil {
+			return book, results, err
+		}
+	}
+	return book, results, nil
+}
+
+// orderWorker works orders out one after another.
+type orderWorker struct {
+	*command
+	book    *load.Book
+	src     *source
+	flags   *cutFlags
+	engine  *eval.Engine
+	refused int
+	failed  error
+}
+
+func (w *orderWorker) all() []*eval.Result {
+	var results []*eval.Result
+	for j := range w.src.jobs() {
+		if w.ctx.Err() != nil {
+			w.failed = errors.New("interrupted")
+			return nil
+		}
+		if r := w.one(j); r != nil {
+			results = append(results, r)
+		}
+		if w.failed != nil {
+			return nil
+		}
+	}
+	return results
+}
+
+func (w *orderWorker) one(j job) *eval.Result {
+	if len(j.problems) == 0 && j.order != nil {
+		result, problems := w.engine.Work(j.order, w.src.day(j.order))
+		if len(problems) == 0 && result != nil {
+			return result
+		}
+		j.problems = j.placed(problems)
+	}
+	w.refused++
+	if !j.told {
+		w.failed = w.tell(refusedHead(j.id) + w.errPage.Problems(w.book.Files, j.problems))
+	}
+	return nil
+}
+
+func (w *orderWorker) problems() error {
+	found := w.src.news()
+	if err := w.tell(w.errPage.Problems(w.book.Files, found)); err != nil {
+		return err
+	}
+	if w.refused > 0 || w.book.Errors() > 0 || hasErrors(found) {
+		return errProblems
+	}
+	return nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return path != "" && err == nil && info.IsDir()
+}
+
+// ticketsInto writes a page an order into a folder.
+func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writer, page.Sheaf) error) error {
+	book, results, problems := c.worked(paths, &f.cutFlags)
+	if problems != nil && !errors.Is(problems, errProblems) {
+		return problems
+	}
+	names := map[string]string{}
+	for _, r := range results {
+		name := fileName(r.Order.ID)
+		if before, taken := names[name]; taken {
+			return misuse("the orders %s and %s would have one file name: write one with --order", cleanID(before), cleanID(r.Order.ID))
+		}
+		names[name] = r.Order.ID
+		var text strings.Builder
+		if err := templateError(write(&text, page.Sheaf{Results: []*eval.Result{r}, Rules: book.Fingerprint})); err != nil {
+			return err
+		}
+		if err := whole.WriteFile(filepath.Join(f.out, name), text.String(), f.force); err != nil {
+			return err
+		}
+	}
+	return problems
+}
+
+// fileName makes a file's name of an order's id: letters, digits, and hyphens for the rest.
+func fileName(id string) string {
+	const most = 60
+	name := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' {
+			return r
+		}
+		return '-'
+	}, id)
+	if runes := []rune(name); len(runes) > most {
+		name = string(runes[:most])
+	}
+	return fmt.Sprintf("order-%s.html", name)
+}
