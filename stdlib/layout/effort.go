@@ -6,7 +6,7 @@ import (
 )
 
 // DefaultWork is the counted work of a layout when Effort asks for nothing else.
-const DefaultWork = 2_000_000
+const DefaultWork = 1_000_000
 
 // Effort says how long to improve a layout. Work counts placements tried, so the
 // same Work gives the same bytes on every machine. Where Work is zero and Time is

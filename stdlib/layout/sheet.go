@@ -9,6 +9,7 @@ import (
 
 // LaySheets lays pieces on sheets at the least cost (area where nothing is
 // priced). A piece with Turn false keeps to the grain, which runs along Deep.
+// Guillotine layouts need at most three stages, whatever more is allowed.
 // Pieces that cannot be laid are in Result.Unplaced. It reports ErrMaterial and
 // ErrTooLarge.
 func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
