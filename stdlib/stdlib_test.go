@@ -11,6 +11,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/quantity"
 	"squab/eval/trace"
 	"squab/lang"
 	"squab/lang/diag"
@@ -234,4 +235,22 @@ func openWith(t testing.TB, house string, folders ...string) book {
 		t.Fatal(err)
 	}
 	return open(t, append(folders, folder)...)
+}
+
+// TestThePageAddsUp holds the total of every order of the example against the lines above it, each a whole number of cents.
+func TestThePageAddsUp(t *testing.T) {
+	for _, r := range open(t, heronQuay).work(t) {
+		var sum quantity.Number
+		for _, line := range r.Price {
+			if cents := line.Value.Mul(quantity.Int(100)); !line.IsNote && !cents.IsInt() {
+				t.Errorf("order %s: %s is %s, no whole number of cents", r.Order.ID, line.Name, line.Value)
+			}
+			switch {
+			case line.IsTotal && !line.Value.Equal(sum):
+				t.Errorf("order %s: the lines come to %s, and the total is %s", r.Order.ID, sum, line.Value)
+			case !line.IsTotal && !line.IsNote:
+				sum = sum.Add(line.Value)
+			}
+		}
+	}
 }
