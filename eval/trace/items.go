@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"strconv"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -25,7 +26,7 @@ func (t *tracer) item(slot int, name string, path []selector) (*Node, error) {
 		return n, nil
 	}
 	n.At, n.Because, n.Source = s.Formula.Source.Span(), s.Formula.Why.Because, s.Formula.Why.Source
-	n.Formula, n.Layer = t.text(n.At), t.layer(n.At)
+	n.Layer = t.layer(n.At)
 	t.project(n, s.Formula.Expr, t.s.Scope(s.Home), path)
 	return n, nil
 }
@@ -54,13 +55,11 @@ func pick(v check.Value, kind check.Type, path []selector) (check.Value, check.T
 
 // project goes with the selectors through the formula to the part that gave the item, and traces that.
 func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) {
-	if len(path) == 0 {
-		if t.text(e.Span()) != n.Formula {
-			n.Notes = append(n.Notes, "from "+t.text(e.Span()))
-		}
+	if n.Formula = t.text(e.Span()); len(path) == 0 {
 		t.operands(n, e, sc)
 		return
 	}
+	n.Formula = t.operandText(e) + pathText(path)
 	switch e := e.(type) {
 	case *check.CellRef:
 		if e.In == check.InRecipe {
@@ -100,35 +99,35 @@ func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) 
 	t.operands(n, e, sc)
 }
 
-// projectCall goes into the case that a rule chose; its arguments are traced beside what the item needs.
+// pathText writes selectors as they are asked for.
+func pathText(path []selector) string {
+	s := ""
+	for _, sel := range path {
+		if sel.field != "" {
+			s += "." + sel.field
+			continue
+		}
+		s += "[" + strconv.Itoa(sel.index) + "]"
+	}
+	return s
+}
+
+// projectCall goes into the case that a rule chose.
 func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []selector) {
 	call := sc.Call(e.Rule, e.Args, e.Span())
 	if call.Case == nil {
 		t.operands(n, e, sc)
 		return
 	}
-	inner := &Node{Name: e.Rule.Name, Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
-		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Formula: t.text(call.Case.Value.Span()), Chosen: t.caseText(e.Rule, call.Case)}
-	for i, a := range e.Args {
-		if ref, ok := a.(*check.CellRef); ok && ref.In == check.InRecipe && ref.Cell.Name == e.Rule.Params[i].Name {
-			t.add(inner, t.cell(ref, sc))
-			continue
-		}
-		arg := t.node(e.Rule.Params[i].Name, Argument, call.Args[i], e.Rule.Params[i].Type)
-		arg.At = e.Rule.Params[i].At
-		if a != nil {
-			arg.At, arg.Formula = a.Span(), t.text(a.Span())
-			arg.Layer = t.layer(arg.At)
-			t.operands(arg, a, sc)
-		}
-		inner.From = append(inner.From, arg)
-	}
+	n.Formula = t.text(e.Span()) + pathText(path)
+	inner := &Node{Name: t.callName(e, call) + pathText(path), Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
+		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Chosen: t.caseText(e.Rule, call.Case)}
+	t.arguments(inner, e, call, sc)
 	for _, p := range call.Passed {
 		inner.Passed = append(inner.Passed, t.passed(p, call.Scope))
 	}
-	args := len(inner.From)
 	t.project(inner, call.Case.Value, call.Scope, path)
-	inner.From = append(inner.From[:args:args], withoutArguments(inner.From[args:])...)
+	inner.From = withoutArguments(inner.From)
 	n.From = append(n.From, inner)
 }
 
@@ -151,22 +150,11 @@ func (t *tracer) projectLoop(n *Node, e *check.ForEach, sc eval.Scope, path []se
 	if !ok {
 		return false
 	}
-	var vars []string
 	for _, l := range e.Loops {
-		vars = append(vars, l.Var.Name+" = "+t.p.Show(inside.Stack[l.Var.Index], l.Var.Type))
+		v := inside.Stack[l.Var.Index]
+		n.Args = append(n.Args, Arg{l.Var.Name, v, l.Var.Type, t.p.Show(v, l.Var.Type)})
 	}
-	n.Notes = append(n.Notes, "item "+fmt.Sprint(path[0].index)+": "+joinComma(vars))
+	n.Notes = append(n.Notes, fmt.Sprintf("item %d of %s", path[0].index, t.text(e.Span())))
 	t.project(n, e.Body, inside, path[1:])
 	return true
-}
-
-func joinComma(parts []string) string {
-	s := ""
-	for i, p := range parts {
-		if i > 0 {
-			s += ", "
-		}
-		s += p
-	}
-	return s
 }

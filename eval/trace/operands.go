@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -64,13 +65,43 @@ func (t *tracer) cell(e *check.CellRef, sc eval.Scope) *Node {
 	n := t.node(e.Cell.Name, Argument, v, e.Type())
 	n.At = e.Cell.At
 	if e.Cell.Role == check.FormulaCell && e.Cell.Expr != nil {
-		if t.once(fmt.Sprintf("local %p %d %s", e.Cell, len(sc.Stack), n.Shown), n) {
+		if t.once(fmt.Sprintf("local %p %s", e.Cell, t.stackKey(sc)), n) {
 			t.fill(n, e.Cell, Worked, sc)
 		}
 		return n
 	}
 	n.Same = true // its derivation is the argument's, above
 	return n
+}
+
+// stackKey tells one call of a rule from another by what its parameters are.
+func (t *tracer) stackKey(sc eval.Scope) string {
+	var b strings.Builder
+	for _, v := range sc.Stack {
+		writeKey(&b, v)
+	}
+	return b.String()
+}
+
+// writeKey writes a value exactly.
+func writeKey(b *strings.Builder, v check.Value) {
+	b.WriteString(v.Num.String() + " " + v.Text() + "|")
+	if m := v.Material(); m != nil {
+		b.WriteString(m.Name)
+	}
+	for _, item := range v.Items() {
+		writeKey(b, item)
+	}
+}
+
+// callKey tells calls of one rule apart by their arguments, exactly.
+func callKey(call eval.Call) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "rule %p ", call.Rule)
+	for _, v := range call.Args {
+		writeKey(&b, v)
+	}
+	return b.String()
 }
 
 // binary leaves out the side of an and or an or that was not looked at.
@@ -182,12 +213,10 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 		n.Fault = call.Fault
 		n.Shown = "cannot be worked out: " + call.Fault.Message
 	}
-	if !t.once("rule "+n.Name, n) {
+	if !t.once(callKey(call), n) {
 		return n
 	}
-	for i, a := range e.Args {
-		t.argument(n, e.Rule.Params[i], a, call.Args[i], sc)
-	}
+	t.arguments(n, e, call, sc)
 	for _, p := range call.Passed {
 		n.Passed = append(n.Passed, t.passed(p, call.Scope))
 	}
@@ -195,6 +224,39 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 		t.chosen(n, call)
 	}
 	return n
+}
+
+// arguments tells what the rule's parameters are, by the names that the chosen body gives them, and traces what they rest on.
+func (t *tracer) arguments(n *Node, e *check.RuleCall, call eval.Call, sc eval.Scope) {
+	names := paramNames(call)
+	for i, a := range e.Args {
+		p := e.Rule.Params[i]
+		n.Args = append(n.Args, Arg{names[i], call.Args[i], p.Type, t.p.Show(call.Args[i], p.Type)})
+		t.argument(n, p, a, call.Args[i], sc)
+	}
+}
+
+// paramNames gives a rule's parameters the names that the chosen amendment uses for them: it may have its own.
+func paramNames(call eval.Call) []string {
+	names := make([]string, len(call.Rule.Params))
+	for i, p := range call.Rule.Params {
+		names[i] = p.Name
+	}
+	if call.Case == nil {
+		return names
+	}
+	rename := func(e check.Expr) bool {
+		if ref, ok := e.(*check.CellRef); ok && ref.In == check.InRule && ref.Cell.Index < len(names) {
+			names[ref.Cell.Index] = ref.Cell.Name
+		}
+		return true
+	}
+	check.Walk(call.Case.When, rename)
+	check.Walk(call.Case.Value, rename)
+	for _, l := range call.Body.Locals {
+		check.Walk(l.Expr, rename)
+	}
+	return names
 }
 
 // callName writes a rule with its arguments' values, so that one call is told from another.
@@ -209,18 +271,11 @@ func (t *tracer) callName(e *check.RuleCall, call eval.Call) string {
 	return e.Rule.Name + "(" + strings.Join(parts, ", ") + ")"
 }
 
-// argument traces an argument that is more than a literal.
+// argument traces what an argument rests on; one that is left out is the parameter's default.
 func (t *tracer) argument(n *Node, p *check.Cell, a check.Expr, v check.Value, sc eval.Scope) {
-	if a == nil {
-		arg := t.node(p.Name, Default, v, p.Type)
-		arg.At, arg.Layer = p.At, t.layer(p.At)
-		if p.Source != nil {
-			arg.Formula = t.text(p.Source.Span())
-		}
-		t.add(n, arg)
-		return
+	if a != nil && a != p.Expr {
+		t.operands(n, a, sc)
 	}
-	t.operands(n, a, sc)
 }
 
 // chosen tells which case or row gave a rule's value.
@@ -233,7 +288,10 @@ func (t *tracer) chosen(n *Node, call eval.Call) {
 	n.Formula = t.text(k.Value.Span())
 	n.Chosen = t.caseText(call.Rule, k)
 	if call.Above != nil {
-		n.Notes = append(n.Notes, fmt.Sprintf("between the rows at %s and %s", t.knot(call, k), t.knot(call, call.Above)))
+		t.between(n, call)
+	}
+	if call.Body != call.Rule.Base {
+		n.Beneath = t.beneath(call)
 	}
 	if k.When != nil {
 		t.operands(n, k.When, call.Scope)
@@ -256,6 +314,56 @@ func withoutArguments(all []*Node) []*Node {
 	return kept
 }
 
+// between writes the straight run from one row of an interpolated table to the next.
+func (t *tracer) between(n *Node, call eval.Call) {
+	k, above := call.Case, call.Above
+	x := call.Args[call.Body.Axis].Num
+	along, _ := x.Sub(k.Knot).Div(above.Knot.Sub(k.Knot))
+	low, high := t.operandText(k.Value), t.operandText(above.Value)
+	n.Formula = fmt.Sprintf("%s + (%s - %s) * %s", low, high, low, along)
+	n.Notes = append(n.Notes, fmt.Sprintf("between the rows at %s and %s, %s of the way", t.knot(call, k), t.knot(call, above), along))
+}
+
+// operandText writes a formula so that it can stand beside an operation.
+func (t *tracer) operandText(e check.Expr) string {
+	text := t.text(e.Span())
+	switch e.(type) {
+	case *check.Const, *check.CellRef, *check.RuleCall, *check.FuncCall, *check.FieldOf, *check.ItemOf, *check.ListOf:
+		return text
+	}
+	return "(" + text + ")"
+}
+
+// beneath tells what each layer under the chosen amendment would have given.
+func (t *tracer) beneath(call eval.Call) []Under {
+	var all []Under
+	for _, c := range call.Beneath() {
+		u := Under{At: c.Body.At, Layer: c.Body.Layer, Type: c.Rule.Result, Text: t.bodyText(c.Body)}
+		switch {
+		case len(c.Passed) > 0 && c.Passed[0].Window != nil:
+			u.Why = t.outOfTime(*c.Passed[0].Window)
+			u.At = c.Passed[0].Window.At
+		case c.Fault != nil:
+			u.Why = "it cannot be worked out: " + c.Fault.Message
+		case c.Case == nil:
+			u.Why = "no case of it takes these values"
+		default:
+			u.Text, u.At, u.Because, u.Source = t.text(c.Case.Value.Span()), c.Case.At, c.Case.Why.Because, c.Case.Why.Source
+			u.Value, u.Shown = c.Value, t.p.Show(c.Value, c.Rule.Result)
+		}
+		all = append(all, u)
+	}
+	return all
+}
+
+// bodyText writes a body of one formula; one of several cases is named by its place.
+func (t *tracer) bodyText(b *check.Body) string {
+	if len(b.Cases) == 1 && b.Cases[0].When == nil {
+		return t.text(b.Cases[0].Value.Span())
+	}
+	return "the amendment at " + t.place(b.At)
+}
+
 func (t *tracer) knot(call eval.Call, k *check.Case) string {
 	return t.p.Show(check.Num(k.Knot), call.Rule.Params[call.Body.Axis].Type)
 }
@@ -270,9 +378,9 @@ func (t *tracer) caseText(r *check.Rule, k *check.Case) string {
 			}
 		}
 		if len(parts) == 0 {
-			return "the row for any"
+			parts = []string{"any"}
 		}
-		return "the row for " + strings.Join(parts, ", ")
+		return rowName(r, k) + " for " + strings.Join(parts, ", ")
 	}
 	if k.When != nil {
 		return "when " + t.text(k.When.Span())
@@ -280,10 +388,20 @@ func (t *tracer) caseText(r *check.Rule, k *check.Case) string {
 	return ""
 }
 
+// rowName counts a row as --set does: from 1, in the table itself; a row that an amendment puts before those is not counted.
+func rowName(r *check.Rule, k *check.Case) string {
+	if r != nil && r.Base != nil {
+		if i := slices.Index(r.Base.Cases, k); i >= 0 {
+			return fmt.Sprintf("row %d,", i+1)
+		}
+	}
+	return "the row"
+}
+
 // passed says why a case, row or amendment did not take these values.
 func (t *tracer) passed(p eval.Passed, sc eval.Scope) Passed {
 	if p.Window != nil {
-		return Passed{Text: "the amendment at " + t.place(p.Window.At), Why: t.outOfTime(*p.Window), At: p.Window.At, Layer: p.Window.Layer}
+		return Passed{Text: t.bodyText(p.Body), Why: t.outOfTime(*p.Window), At: p.Window.At, Layer: p.Window.Layer}
 	}
 	out := Passed{Text: t.text(p.Case.Value.Span()), At: p.Case.At, Layer: p.Body.Layer}
 	if len(p.Case.Tests) > 0 {
@@ -413,19 +531,37 @@ func (t *tracer) fieldNode(m *check.Material, i int) *Node {
 	return n
 }
 
-// fieldPassed tells of amendments out of their time, and of what the one in force replaces.
+// fieldPassed tells of amendments out of their time, and of what the one in force lies over.
 func (t *tracer) fieldPassed(n *Node, m *check.Material, i int, inForce *check.Cell) {
+	over := true
 	for _, a := range m.Amends {
-		if a.Field.Index != i || a.Cell == inForce {
-			continue
+		switch {
+		case a.Field.Index != i:
+		case a.Cell == inForce:
+			over = false
+		case !a.Holds(t.p.Day, t.s.Order) && over:
+			n.Passed = append(n.Passed, Passed{Text: t.text(a.Cell.Source.Span()), Why: t.outOfTime(a.Window), At: a.Cell.At, Layer: a.Layer})
+		case !a.Holds(t.p.Day, t.s.Order):
+			n.Beneath = append(n.Beneath, Under{Text: t.text(a.Cell.Source.Span()), Why: t.outOfTime(a.Window), At: a.Cell.At, Layer: a.Layer})
+		default:
+			n.Beneath = append(n.Beneath, t.underField(m, a.Cell))
 		}
-		why := t.outOfTime(a.Window)
-		if a.Holds(t.p.Day, t.s.Order) {
-			why = "a later amendment lies over it"
+	}
+	for _, cell := range []*check.Cell{m.Given[i], m.Kind.Fields[i]} {
+		if cell != nil && cell.Expr != nil && cell != inForce && !over {
+			n.Beneath = append(n.Beneath, t.underField(m, cell))
 		}
-		n.Passed = append(n.Passed, Passed{Text: t.text(a.Cell.Source.Span()), Why: why, At: a.Cell.At, Layer: a.Layer})
 	}
-	if given := m.Given[i]; given != nil && given != inForce {
-		n.Passed = append(n.Passed, Passed{Text: t.text(given.Source.Span()), Why: "an amendment lies over it", At: given.At, Layer: t.layer(given.At)})
+}
+
+// underField tells what a field would be by a formula beneath the one in force.
+func (t *tracer) underField(m *check.Material, cell *check.Cell) Under {
+	v, fault := eval.Scope{Sheet: t.s, Material: m}.Eval(cell.Expr)
+	u := Under{Text: t.text(cell.Expr.Span()), At: cell.At, Layer: t.layer(cell.At), Because: cell.Why.Because, Source: cell.Why.Source, Value: v, Type: cell.Type}
+	if fault != nil {
+		u.Why = "it cannot be worked out: " + fault.Message
+		return u
 	}
+	u.Shown = t.p.Show(v, cell.Type)
+	return u
 }

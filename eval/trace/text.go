@@ -57,6 +57,9 @@ func (w *writer) details(n *Node, inner string) {
 	if n.Formula != "" && n.Formula != n.Shown {
 		w.wrap(inner, inner+"  ", "= "+n.Formula)
 	}
+	if args := argsText(n); args != "" {
+		w.wrap(inner, inner+"  ", args)
+	}
 	if n.Chosen != "" {
 		w.wrap(inner, inner+"  ", n.Chosen)
 	}
@@ -70,8 +73,51 @@ func (w *writer) details(n *Node, inner string) {
 		w.wrap(inner, inner+"  ", note)
 	}
 	for _, p := range n.Passed {
-		w.wrap(inner, inner+"  ", "not "+p.Text+": "+p.Why)
+		w.wrap(inner, inner+"  ", "not "+p.Text+w.layered(p.Layer, p.At)+": "+p.Why)
 	}
+	for _, u := range n.Beneath {
+		w.wrap(inner, inner+"  ", w.under(u))
+	}
+}
+
+// argsText says what the names of a formula stand for, where the node's own name does not show it.
+func argsText(n *Node) string {
+	var parts []string
+	for _, a := range n.Args {
+		parts = append(parts, a.Name+" = "+a.Shown)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "where " + strings.Join(parts, ", ")
+}
+
+// under says what an amendment lies over.
+func (w *writer) under(u Under) string {
+	if u.Why != "" {
+		return "nor " + u.Text + w.layered(u.Layer, u.At) + ": " + u.Why
+	}
+	text := "over " + u.Text
+	if u.Shown != u.Text {
+		text = "over " + u.Shown + ", = " + u.Text
+	}
+	text += w.layered(u.Layer, u.At)
+	if u.Because != "" {
+		text += ", because " + u.Because
+	}
+	if u.Source != "" {
+		text += "; source: " + u.Source
+	}
+	return text
+}
+
+// layered says whose a formula is, and where it stands.
+func (w *writer) layered(l diag.Layer, at diag.Span) string {
+	p := w.files.Place(at.Start)
+	if p.File == "" {
+		return ""
+	}
+	return " [" + map[diag.Layer]string{diag.Trade: "trade", diag.House: "house", diag.Order: "this order"}[l] + ", " + p.File + ":" + strconv.Itoa(p.Line) + "]"
 }
 
 // origin says in a few words where a value comes from.

@@ -26,7 +26,9 @@ type Node struct {
 	Because string
 	Source  string
 	Chosen  string // the case or row that gave the value, as written
+	Args    []Arg  // what the formula's parameters or loop variables stand for
 	Passed  []Passed
+	Beneath []Under  // what the amendment that gave the value lies over, topmost first
 	Notes   []string // roundings with what they lost, bounds, branches taken
 	From    []*Node
 	Same    bool // its derivation stands earlier in the trace, under the same name
@@ -47,6 +49,27 @@ const (
 	ByLine   Role = "line"
 )
 
+// Arg is a parameter of a rule, or the variable of a loop, with the value that it has in a formula.
+type Arg struct {
+	Name  string
+	Value check.Value
+	Type  check.Type
+	Shown string
+}
+
+// Under is what a value would be by what lies beneath an amendment, and why; or why that takes no part. Value and Type are set where Why is empty.
+type Under struct {
+	Text    string // its formula as written
+	Value   check.Value
+	Type    check.Type
+	Shown   string
+	Because string
+	Source  string
+	Why     string // why it gives no value here
+	At      diag.Span
+	Layer   diag.Layer
+}
+
 // Passed is a case, row or amendment that lay over the chosen one and did not take these values, and why.
 type Passed struct {
 	Text  string
@@ -55,7 +78,7 @@ type Passed struct {
 	Layer diag.Layer
 }
 
-// Explain traces a cell of a filled sheet: a cell's dotted name, an item of a list and its parts ("buttons[3].x"), or, where the order's result is given,
+// Explain traces a cell of a filled sheet: a cell's dotted name, a rule that takes nothing, an item of a list and its parts ("buttons[3].x"), or, where the order's result is given,
 // a line of it ("buy.NAME", "work.NAME", "price.NAME"). The error names what is near.
 func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 	t := &tracer{s: s, r: r, p: s.Plan, files: s.Plan.Program().Files, seen: map[string]bool{}}
@@ -70,6 +93,9 @@ func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 	if slot < 0 && len(path) > 0 && path[0].field != "" {
 		return nil, t.unknown(name)
 	}
+	if n := t.rule(name); slot < 0 && n != nil {
+		return n, nil
+	}
 	if slot < 0 {
 		slot, path = t.longest(name)
 	}
@@ -80,6 +106,15 @@ func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 		return t.item(slot, name, path)
 	}
 	return t.slot(slot), nil
+}
+
+// rule traces a rule that takes nothing; nil where there is none of that name.
+func (t *tracer) rule(name string) *Node {
+	r := t.p.Program().Rule(name)
+	if r == nil || len(r.Params) > 0 {
+		return nil
+	}
+	return t.call(check.CallOf(r), t.s.Scope(0))
 }
 
 // tracer builds one trace.
@@ -207,6 +242,10 @@ func (t *tracer) slot(i int) *Node {
 	if s.Formula == nil {
 		n.Role, n.At = Given, t.orderAt()
 		n.Layer = diag.Order
+		return n
+	}
+	if s.Name == "price.total" {
+		t.total(n, s.Formula, t.s.Scope(s.Home))
 		return n
 	}
 	role := Worked
