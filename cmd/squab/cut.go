@@ -104,6 +104,7 @@ type cutting struct {
 	refused []string
 	kept    []*eval.Result // for laying out together
 
+	progress   progress
 	fileErrors bool // the file of orders has errors that are no single order's
 }
 
@@ -117,7 +118,9 @@ func (r *cutting) run() error {
 	if err := writeAll(r.out, r.form.begin); err != nil {
 		return err
 	}
+	r.progress = r.command.progress()
 	err := inOrder(r.ctx, r.src.jobs(), r.flags.jobs, r.work, r.emit)
+	r.progress.clear()
 	if errors.Is(err, context.Canceled) {
 		return errors.New("interrupted")
 	}
@@ -150,9 +153,13 @@ func (r *cutting) refuse(j job) outcome {
 
 // emit is called for each order in turn.
 func (r *cutting) emit(o outcome) error {
-	r.fileErrors = r.fileErrors || hasErrors(o.before)
-	if err := r.tell(r.errPage.Problems(r.book.Files, o.before)); err != nil {
-		return err
+	r.progress.tell(r.tally)
+	if len(o.before) > 0 {
+		r.progress.clear()
+		r.fileErrors = r.fileErrors || hasErrors(o.before)
+		if err := r.tell(r.errPage.Problems(r.book.Files, o.before)); err != nil {
+			return err
+		}
 	}
 	if o.result == nil {
 		return r.emitRefused(o)
@@ -177,6 +184,7 @@ func (r *cutting) emitRefused(o outcome) error {
 	if o.told {
 		return nil
 	}
+	r.progress.clear()
 	return r.tell(refusedHead(o.id) + r.errPage.Problems(r.book.Files, o.problems))
 }
 

@@ -94,10 +94,10 @@ func (w *orderWriter) pieces() {
 	}
 	t.column("from", false)
 	if roll {
-		t.column("along roll", false)
+		t.column("along", false)
 	}
 	if turn {
-		t.column("may turn", false)
+		t.column("turn", false)
 	}
 	for _, p := range flat {
 		t.row(w.pieceRow(p, thick, roll, turn)...)
