@@ -87,7 +87,8 @@ type pending struct {
 	want  *Type
 	what  string // how a message calls it
 	scope *scope
-	cents bool // a charge: rounded to the cent
+	cents bool  // a charge: rounded to the cent
+	when  *Cell // of a charge: where this does not hold it is nothing
 	state checkState
 }
 

@@ -3,6 +3,7 @@ package check
 import (
 	"slices"
 
+	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -122,31 +123,35 @@ func (c *checker) declareChoice(d *lang.ChoiceDecl) {
 	if !c.fresh("choice", d.Name, before, found) {
 		return
 	}
-	choice := &Choice{Name: d.Name.Text, Title: quoted(d.Title), At: d.Name.At}
+	choice := &Choice{Name: d.Name.Text, Title: quoted(d.Title), At: d.Name.At, added: map[string]diag.Span{}, place: map[string]int{}}
 	c.choices[choice.Name] = choice
 	c.p.Choices = append(c.p.Choices, choice)
 	c.addWords(choice, d.Options)
 }
 
-func (c *checker) addWords(choice *Choice, words []lang.Name) {
+// addWords gives the words that are new.
+func (c *checker) addWords(choice *Choice, words []lang.Name) (fresh []lang.Name) {
 	for _, w := range words {
-		if choice.place(w.Text) >= 0 {
-			c.fail("word-twice", w.At, "%s is already a word of the choice %s", w.Text, choice.Name).Fix("take it out")
+		if choice.has(w.Text) {
+			c.fail("word-twice", w.At, "%s is already a word of the choice %s", w.Text, choice.Name).Note(choice.At, "the choice").Fix("take it out")
 			continue
 		}
+		choice.place[w.Text] = len(choice.Words)
 		choice.Words = append(choice.Words, w.Text)
 		c.words[w.Text] = append(c.words[w.Text], choice)
+		fresh = append(fresh, w)
 	}
+	return fresh
 }
 
-// place is where a word stands in a choice, or -1.
-func (ch *Choice) place(word string) int {
-	for i, w := range ch.Words {
-		if w == word {
-			return i
-		}
-	}
-	return -1
+func (ch *Choice) has(word string) bool {
+	_, found := ch.place[word]
+	return found
+}
+
+// value is the constant that a word of the choice is.
+func (ch *Choice) value(n lang.Name) Expr {
+	return &Const{base{n.At, Type{Base: ChoiceWord, Choice: ch}}, Num(quantity.Int(int64(ch.place[n.Text])))}
 }
 
 // declareWords adds what amendments add to choices, once every choice is known.
@@ -163,7 +168,9 @@ func (c *checker) declareWords(parsed []*lang.File) {
 				c.lose(amend.Options...)
 				continue
 			}
-			c.addWords(choice, amend.Options)
+			for _, w := range c.addWords(choice, amend.Options) {
+				choice.added[w.Text] = w.At
+			}
 		}
 	}
 }

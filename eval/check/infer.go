@@ -115,7 +115,7 @@ func (c *checker) inferOne(e lang.Expr, sc *scope, want *Type) Expr {
 	case *lang.Measure:
 		return c.constant(c.literal(e))
 	case *lang.DateLit:
-		return &Const{base{e.At, date}, Num(numberOf(c.day(e)))}
+		return &Const{base{e.At, date}, Num(quantity.Int(c.day(e)))}
 	case *lang.YesNo:
 		return &Const{base{e.At, yesNo}, Bool(e.Value)}
 	case *lang.TextExpr:
@@ -193,10 +193,8 @@ func (c *checker) ident(n lang.Name, sc *scope, want *Type) Expr {
 	if cell, in := sc.find(n.Text); cell != nil {
 		return c.cellRef(n.At, cell, nil, in.frame)
 	}
-	if want != nil && want.Base == ChoiceWord {
-		if i := want.Choice.place(n.Text); i >= 0 {
-			return &Const{base{n.At, *want}, Num(numberOf(int64(i)))}
-		}
+	if want != nil && want.Base == ChoiceWord && want.Choice.has(n.Text) {
+		return want.Choice.value(n)
 	}
 	switch d := c.values[n.Text].(type) {
 	case *Material:
@@ -221,7 +219,7 @@ func (c *checker) word(n lang.Name, owners []*Choice, want *Type) Expr {
 			Note(owners[0].At, "declared here").Note(owners[1].At, "and here").Fix("let an ask or a rule of that choice give it, or rename one word")
 		return bad(n.At)
 	}
-	return &Const{base{n.At, Type{Base: ChoiceWord, Choice: owners[0]}}, Num(numberOf(int64(owners[0].place(n.Text))))}
+	return owners[0].value(n)
 }
 
 // unknownValue reports a name in a formula that nothing bears, or that no formula can be made of.
@@ -314,8 +312,19 @@ func (c *checker) work(cell *Cell, p *pending) {
 		c.fewLoops(*p.scope.next-before, cell.Expr)
 	}
 	if p.cents {
-		cell.Expr = &Rounded{base{cell.Expr.Span(), *p.want}, lang.RoundTo, cell.Expr, &Const{base{diag.Span{}, *p.want}, Num(quantity.Frac(1, 100))}}
+		cell.Expr = charged(cell.Expr, p.when)
 	}
+}
+
+// charged is a charge rounded to the cent, or nothing where its condition does not hold. The step and the nothing are not written, so they have no place.
+func charged(x Expr, when *Cell) Expr {
+	cent := &Const{base{t: MoneyType()}, Num(quantity.Frac(1, 100))}
+	rounded := &Rounded{base{x.Span(), MoneyType()}, lang.RoundTo, x, cent}
+	if when == nil {
+		return rounded
+	}
+	cond := &CellRef{base{when.At, yesNo}, when, nil, InRecipe}
+	return &If{base{x.Span(), MoneyType()}, cond, rounded, &Const{base{t: MoneyType()}, Value{}}}
 }
 
 // outsideCode tells a default outside its range from what a part gives for an ask.

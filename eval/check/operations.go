@@ -7,8 +7,6 @@ import (
 	"squab/lang"
 )
 
-func numberOf(n int64) quantity.Number { return quantity.Int(n) }
-
 // quantityOperand checks an operand that must be a measure or number.
 func (c *checker) quantityOperand(e lang.Expr, sc *scope, op string) (Expr, bool) {
 	x := c.infer(e, sc, nil)

@@ -51,26 +51,14 @@ func (c *checker) addTotal(b *recipeBuilder, d *lang.PriceDecl) {
 // sumCharges gives total its formula.
 func (c *checker) sumCharges(r *Recipe) {
 	total := r.byName["total"]
-	for _, ch := range r.Charges {
-		line := chargeLine(ch)
-		if total.Expr != nil {
+	total.Expr = bad(total.At)
+	for i, ch := range r.Charges {
+		var line Expr = &CellRef{base{ch.Value.At, MoneyType()}, ch.Value, nil, InRecipe}
+		if i > 0 {
 			line = &Binary{base{ch.At, MoneyType()}, lang.Add, total.Expr, line}
 		}
 		total.Expr = line
 	}
-	if total.Expr == nil {
-		total.Expr = bad(total.At)
-	}
-}
-
-// chargeLine is what a charge adds to the total: nothing where its condition does not hold.
-func chargeLine(ch *Charge) Expr {
-	line := &CellRef{base{ch.Value.At, MoneyType()}, ch.Value, nil, InRecipe}
-	if ch.When == nil {
-		return line
-	}
-	cond := &CellRef{base{ch.When.At, yesNo}, ch.When, nil, InRecipe}
-	return &If{base{ch.At, MoneyType()}, cond, line, &Const{base{t: MoneyType()}, Value{}}}
 }
 
 // checkOrders checks each order and proof by itself.

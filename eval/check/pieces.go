@@ -199,6 +199,7 @@ func (b *recipeBuilder) part(s *lang.Part) {
 
 // The bounds of recipes laid out with all their parts: each of them, and all together.
 const (
+	mostParts    = 100 // within each other
 	mostSlots    = 100_000
 	mostAllSlots = 2_000_000
 )
@@ -219,9 +220,10 @@ func (b *recipeBuilder) subRecipe(s *lang.Part) *Recipe {
 		b.r.tooLarge = true
 		return nil
 	}
+	b.r.depth = max(b.r.depth, sub.depth+1)
 	b.r.extent += sub.Size
 	b.c.slots += sub.Size
-	if b.r.extent > mostSlots || b.c.slots > mostAllSlots {
+	if b.r.depth > mostParts || b.r.extent > mostSlots || b.c.slots > mostAllSlots {
 		b.r.tooLarge = true
 		b.c.fail("recipe-too-large", s.Recipe.At, "%s with all its parts has more cells than a recipe can", b.r.Name).Note(sub.At, "the part's recipe").Fix("make it from fewer parts")
 		return nil

@@ -40,6 +40,9 @@ type Choice struct {
 	Name, Title string
 	Words       []string
 	At          diag.Span
+
+	added map[string]diag.Span // by an amendment
+	place map[string]int
 }
 
 // Place is where it is declared.
@@ -249,6 +252,7 @@ type Recipe struct {
 	pieces map[string]*Piece
 	extent int // slots of the parts so far
 
+	depth    int  // of parts within parts
 	tooLarge bool // with its parts; it is said once, of the innermost
 	state    checkState
 }

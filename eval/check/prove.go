@@ -24,6 +24,7 @@ type coverage struct {
 	rule *Rule
 	body *Body
 	left []box
+	idle bool // a case asks for what no value is, so that what is left over is no second mistake
 }
 
 func (c *checker) proveBody(r *Rule, b *Body, complete bool) {
@@ -45,7 +46,7 @@ func (c *checker) proveBody(r *Rule, b *Body, complete bool) {
 			return
 		}
 	}
-	if complete && len(p.left) > 0 {
+	if complete && len(p.left) > 0 && !p.idle {
 		p.gap()
 	}
 }
@@ -97,6 +98,7 @@ func (p *coverage) take(k *Case, regions [][]box, i int) bool {
 	switch {
 	case k.When == nil:
 	case len(boxes) == 0:
+		p.idle = true
 		p.unreachable(k)
 	case p.body.Hit == Unique:
 		if !p.allLeft(boxes) {
@@ -157,13 +159,41 @@ func (p *coverage) unreachable(k *Case) {
 }
 
 func (p *coverage) gap() {
-	example := p.example(p.left[0])
+	d := p.reportGap(p.example(p.left[0]))
+	for i, s := range p.left[0] {
+		if s != nil {
+			p.noteAdded(d, p.sample[i].Type(), s.sample())
+		}
+	}
+}
+
+func (p *coverage) reportGap(example string) *diag.Diagnostic {
+	if example == "" {
+		example = "anything"
+	}
 	last := p.body.Cases[len(p.body.Cases)-1].At
 	if p.rule.IsTable {
-		p.c.fail("table-gap", p.rule.At, "no row of %s takes %s", p.rule.Name, example).Note(last, "the last row").Fix("add a row for it")
+		return p.c.fail("table-gap", p.rule.At, "no row of %s takes %s", p.rule.Name, example).Note(last, "the last row").Fix("add a row for it")
+	}
+	return p.c.fail("case-gap", p.rule.At, "no case of %s takes %s", p.rule.Name, example).Note(last, "the last case").Fix("end with: … otherwise")
+}
+
+// noteAdded tells where a word that nothing takes was added to its choice: the rule was whole before.
+func (p *coverage) noteAdded(d *diag.Diagnostic, t Type, n quantity.Number) {
+	if t.Base != ChoiceWord {
 		return
 	}
-	p.c.fail("case-gap", p.rule.At, "no case of %s takes %s", p.rule.Name, example).Note(last, "the last case").Fix("end with: … otherwise")
+	word := p.c.shown(n, t)
+	at, added := t.Choice.added[word]
+	if !added {
+		return
+	}
+	d.Note(at, word+" is added here")
+	if p.rule.IsTable {
+		d.Fix("add a row: amend table " + p.rule.Name + " { … " + word + " | … }")
+		return
+	}
+	d.Fix("add a case: amend " + p.rule.Name + paramList(p.rule) + " { … when … is " + word + " }")
 }
 
 func (t *terms) firstMeet(xs, ys []box) (box, bool) {

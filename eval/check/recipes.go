@@ -298,13 +298,39 @@ func materialName(e lang.Expr) string {
 // charge makes the cell of a line of the price. It is rounded to the cent where it is charged, so that whatever reads it, and the total, add up with the page.
 func (b *recipeBuilder) charge(s *lang.Charge) {
 	ch := &Charge{At: s.At, Name: s.Name.Text}
-	ch.Value = b.given(s.Name.Text, s.Name.At, s.Value, MoneyType(), s.Why)
-	ch.When = b.when(s.Name.Text, s.When)
-	if ch.Value == nil {
+	if s.Value == nil {
 		return
 	}
-	b.c.pending[ch.Value].cents = true
+	ch.Value = b.given(s.Name.Text, s.Name.At, s.Value, MoneyType(), s.Why)
+	ch.When = b.when(s.Name.Text, s.When)
+	p := b.c.pending[ch.Value]
+	p.cents, p.when = true, ch.When
+	if ch.When != nil && mentions(s.When, s.Name.Text) {
+		b.conditionOnAmount(ch, s)
+	}
 	b.r.Charges = append(b.r.Charges, ch)
+}
+
+// conditionOnAmount is for a charge whose condition names the charge itself: it means the amount, whether or not it is charged.
+func (b *recipeBuilder) conditionOnAmount(ch *Charge, s *lang.Charge) {
+	amount := b.hidden(s.Name.Text+" amount", s.Value, MoneyType(), s.Name.Text)
+	b.c.pending[amount].cents = true
+	sc := b.sc.inner()
+	sc.frame = InRecipe
+	sc.cells[s.Name.Text] = amount
+	b.c.pending[ch.When].scope = sc
+}
+
+// mentions reports whether a formula names something.
+func mentions(e lang.Expr, name string) bool {
+	found := false
+	lang.Walk(e, func(n lang.Node) bool {
+		if id, ok := n.(*lang.Ident); ok && id.Text == name {
+			found = true
+		}
+		return !found
+	})
+	return found
 }
 
 func (b *recipeBuilder) step(s *lang.Step) {

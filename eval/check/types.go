@@ -162,14 +162,32 @@ func common(a, b Type) (Type, bool) {
 
 // product and quotient give the kind of x*y and x/y; false where an exponent grows out of bounds.
 func product(a, b Type) (Type, bool) {
-	d, ok := a.Dim.Mul(b.Dim)
-	return Type{Base: Quantity, Dim: d, Slack: a.Slack + b.Slack, Whole: a.Whole && b.Whole}, ok && a.Slack+b.Slack < 100
+	d, ok := withoutCount(a.Dim).Mul(withoutCount(b.Dim))
+	lo := int(a.Dim.Count) + int(b.Dim.Count)
+	t, ok2 := withCounts(d, lo, lo+int(a.Slack)+int(b.Slack))
+	t.Whole = a.Whole && b.Whole
+	return t, ok && ok2
 }
 
 func quotient(a, b Type) (Type, bool) {
-	d, ok := a.Dim.Div(b.Dim)
-	d.Count -= b.Slack
-	return Type{Base: Quantity, Dim: d, Slack: a.Slack + b.Slack}, ok && a.Slack+b.Slack < 100
+	d, ok := withoutCount(a.Dim).Div(withoutCount(b.Dim))
+	lo := int(a.Dim.Count) - int(b.Dim.Count) - int(b.Slack)
+	t, ok2 := withCounts(d, lo, lo+int(a.Slack)+int(b.Slack))
+	return t, ok && ok2
+}
+
+func withoutCount(d quantity.Dimension) quantity.Dimension {
+	d.Count = 0
+	return d
+}
+
+// mostCounts is how many factors of each, up or down, a formula is read with: every count and whole number in a long chain of formulas would add one.
+const mostCounts = 6
+
+func withCounts(d quantity.Dimension, lo, hi int) (Type, bool) {
+	lo, hi = max(lo, -mostCounts), min(hi, mostCounts)
+	d.Count = int8(lo)
+	return Type{Base: Quantity, Dim: d, Slack: int8(hi - lo)}, lo <= hi
 }
 
 // LengthType is the kind length.
