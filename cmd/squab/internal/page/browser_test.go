@@ -72,6 +72,7 @@ func TestInBrowser(t *testing.T) {
 		{"Ticket for screen readers", ticketForScreenReaders},
 		{"Papers", papersInBrowser},
 		{"Template", templateInBrowser},
+		{"Book", bookInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			b.t = t

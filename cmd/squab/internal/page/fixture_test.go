@@ -98,3 +98,7 @@ func ticketsOf(t testing.TB, results ...*eval.Result) string {
 	}
 	return b.String()
 }
+
+func spanOf(base diag.Pos, long int) diag.Span {
+	return diag.Span{Start: base, End: base + diag.Pos(long)}
+}

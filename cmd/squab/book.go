@@ -1,0 +1,60 @@
+package main
+
+import (
+	"errors"
+	"io"
+
+	"squab/cmd/squab/internal/page"
+)
+
+func bookVerb() *verb {
+	return &verb{name: "book", args: "FILE...", about: "make the rule book a page: rules, tables, reasons, dates, amendments beside what they replace", run: (*command).book, help: `
+Makes the rule book of the files, with the trade library beneath them, one HTML page that needs no
+network and searches by itself: rules in words and tables, each amendment beside what it replaces, with
+reasons, sources and dates, what each rule reaches, materials, recipes, the price and the cautions.
+
+  squab book rules/ --out book.html   the house's book and the trade's beneath it
+  squab book house.squab              one file's, to standard output`}
+}
+
+// bookPageFlags are the flags of book.
+type bookPageFlags struct {
+	bookFlags
+	outFlags
+}
+
+func (c *command) book(args []string) error {
+	var f bookPageFlags
+	f.bookFlags.add(c.flags)
+	c.flags.StringVar(&f.out, "out", "", "write the page to this `FILE`, which is complete or not there")
+	c.flags.BoolVar(&f.force, "force", false, "let --out replace a file")
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.bookTo(out, paths, &f))
+}
+
+// errUnsound says why there is no book.
+var errUnsound = errors.New("the rules have problems, so no book is made of them: mend the problems told first")
+
+func (c *command) bookTo(out io.Writer, paths []string, f *bookPageFlags) error {
+	book, err := c.open(paths, &f.bookFlags)
+	if err != nil {
+		return err
+	}
+	if !book.Program.Sound {
+		return errors.Join(c.tell("squab: "+errUnsound.Error()+"\n"), errProblems)
+	}
+	if err := page.WriteBook(out, book.Program, book.Fingerprint); err != nil {
+		return err
+	}
+	if book.Errors() > 0 {
+		return errProblems
+	}
+	return nil
+}
