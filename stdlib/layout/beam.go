@@ -11,6 +11,7 @@ type beam struct {
 	strip   *strip
 	limit   int64 // no copy may end above it
 	width   int
+	rough   int64 // what a step of the skyline counts as lost, in hundredths of a mean copy
 	lean    int64 // how strongly large copies go first: the less the stronger
 	pick    func([]step, int64) niche
 	meter   *meter
@@ -258,7 +259,7 @@ func (b *beam) grow(c *candidate) {
 	if sure > b.budget {
 		return
 	}
-	n.score = b.score(sure, n.laid)
+	n.score = b.score(sure+int64(len(n.line))*b.strip.area/int64(b.strip.total)*b.rough/100, n.laid)
 	b.next = b.next[:len(b.next)+1]
 }
 

@@ -96,6 +96,7 @@ func (s *strip) greedy(c *clock) []plan {
 type trial struct {
 	target int64
 	lean   int64
+	rough  int64
 	tight  bool // narrowest niche first
 	flip   bool
 }
@@ -137,7 +138,7 @@ func (s *strip) firstCost() int64 {
 }
 
 func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
-	trials := s.trials(best.top, bound)
+	trials := s.trials(best.top, bound, round)
 	plans := make([]plan, len(trials)+1)
 	tasks := make([]func(*meter) bool, 0, len(plans))
 	for i, t := range trials {
@@ -162,22 +163,21 @@ func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
 }
 
 // trials are the beams of a round: some at the bound, the rest between it and the best.
-func (s *strip) trials(best, bound int64) []trial {
-	plain := s.plain()
-	ts := []trial{{bound, 32, true, false}}
-	if plain {
-		ts = append(ts, trial{bound, 32, true, true}, trial{bound, 4, false, false})
+func (s *strip) trials(best, bound int64, round int) []trial {
+	ts := []trial{{target: bound, lean: 32, tight: true}, {target: bound, lean: 32, tight: true, flip: true}}
+	if round%2 == 0 {
+		ts = append(ts, trial{target: bound, lean: 4})
 	}
 	gap := best - bound
 	if gap > 1 {
 		middle := bound + gap/2
-		ts = append(ts, trial{middle, 32, true, false}, trial{middle, 32, false, false})
-		if plain {
-			ts = append(ts, trial{middle, 32, true, true})
-		}
+		ts = append(ts, trial{middle, 512, 5, true, false}, trial{middle, 512, 5, false, false}, trial{middle, 32, 0, true, true})
 	}
-	if near := best - max(1, gap/8); gap > 3 {
-		ts = append(ts, trial{near, 32, true, plain}, trial{near, 128, false, false})
+	if gap > 3 {
+		ts = append(ts, trial{bound + gap/4, 128, 5, true, false}, trial{best - max(1, gap/8), 128, 5, false, false})
+	}
+	if !s.plain() {
+		ts = slices.DeleteFunc(ts, func(t trial) bool { return t.flip })
 	}
 	return ts
 }
@@ -188,7 +188,7 @@ func (s *strip) try(t trial, width int, m *meter) plan {
 		on, limit = s.flip(t.target), s.wide
 	}
 	b := newBeam(on, limit, width, m)
-	b.lean = t.lean
+	b.lean, b.rough = t.lean, t.rough
 	if t.tight {
 		b.pick = narrowest
 	}
