@@ -30,8 +30,9 @@ type checker struct {
 	currency *lang.Measure   // the first amount of money, where the shop names no currency
 	guesses  int             // names compared for "did you mean"
 	depth    int             // formulas being checked within each other
-	settling []*Cell         // whose formulas are being checked, each for the sake of the one before
-	slots    int             // of all recipes laid out with their parts
+	inRing   map[*Cell]bool
+	settling []*Cell // whose formulas are being checked, each for the sake of the one before
+	slots    int     // of all recipes laid out with their parts
 }
 
 // trees keeps the declarations beside what they became, in order.
@@ -120,6 +121,7 @@ func newChecker(files *diag.Files, problems *diag.List) *checker {
 		ids:      map[string]*Order{},
 		kindSets: map[*Kind]set{},
 		lost:     map[string]bool{},
+		inRing:   map[*Cell]bool{},
 		trees:    trees{recipes: map[*Recipe]*lang.RecipeDecl{}},
 	}
 	for _, d := range problems.All() {

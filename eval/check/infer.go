@@ -272,7 +272,7 @@ func (c *checker) firstOf(r *Recipe, group string) string {
 
 // cellRef refers to a cell, working out its kind first. A cell whose kind is being worked out closes a ring.
 func (c *checker) cellRef(at diag.Span, cell *Cell, path []*Part, in Frame) Expr {
-	if p := c.pending[cell]; p != nil && p.state == checking && p.want == nil {
+	if p := c.pending[cell]; p != nil && p.state == checking {
 		c.closeRing(cell)
 		return bad(at)
 	}
@@ -280,10 +280,17 @@ func (c *checker) cellRef(at diag.Span, cell *Cell, path []*Part, in Frame) Expr
 	return &CellRef{base{at, cell.Type}, cell, path, in}
 }
 
-// closeRing reports the cells that are being settled, from the one that the last of them refers to.
+// closeRing reports the cells that are being settled, from the one that the last of them refers to, unless one of them is in a ring that was reported.
 func (c *checker) closeRing(cell *Cell) {
-	from := slices.Index(c.settling, cell)
-	c.reportRing(c.settling[from:], func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
+	ring := c.settling[slices.Index(c.settling, cell):]
+	told := slices.ContainsFunc(ring, func(cell *Cell) bool { return c.inRing[cell] })
+	if told {
+		return
+	}
+	for _, cell := range ring {
+		c.inRing[cell] = true
+	}
+	c.reportRing(ring, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At })
 }
 
 // settle checks a cell's formula the first time that its kind is asked for.

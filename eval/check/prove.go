@@ -96,7 +96,6 @@ func (c *checker) tooMuch(r *Rule, at diag.Span) {
 func (p *coverage) take(k *Case, regions [][]box, i int) bool {
 	boxes := regions[i]
 	switch {
-	case k.When == nil:
 	case len(boxes) == 0:
 		p.idle = true
 		p.unreachable(k)
@@ -104,7 +103,7 @@ func (p *coverage) take(k *Case, regions [][]box, i int) bool {
 		if !p.allLeft(boxes) {
 			p.overlaps(regions, i)
 		}
-	case !p.anyLeft(boxes):
+	case k.When != nil && !p.anyLeft(boxes):
 		p.unreachable(k)
 	}
 	for _, want := range boxes {
@@ -141,11 +140,17 @@ func (p *coverage) allLeft(boxes []box) bool {
 	return true
 }
 
+// overlaps reports a row that wants what rows before it gave, with each of these.
 func (p *coverage) overlaps(regions [][]box, i int) {
+	var d *diag.Diagnostic
 	for j := range regions[:i] {
-		if both, ok := p.firstMeet(regions[i], regions[j]); ok {
-			p.c.fail("row-overlap", p.body.Cases[i].At, "two rows of %s take %s", p.rule.Name, p.example(both)).
-				Note(p.body.Cases[j].At, "the other row").Fix("make the rows apart, or leave out unique: then the first row wins")
+		both, meets := p.firstMeet(regions[i], regions[j])
+		if meets && d == nil {
+			d = p.c.fail("row-overlap", p.body.Cases[i].At, "two rows of %s take %s", p.rule.Name, p.example(both)).
+				Fix("make the rows apart, or leave out unique: then the first row wins")
+		}
+		if meets {
+			d.Note(p.body.Cases[j].At, "a row before it")
 		}
 	}
 }
