@@ -122,7 +122,8 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 	n.Formula = t.text(e.Span()) + pathText(path)
 	inner := &Node{Name: t.callName(e, call) + pathText(path), Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
 		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Chosen: t.caseText(e.Rule, call.Case)}
-	t.arguments(inner, e, call, sc)
+	t.named(inner, call)
+	t.arguments(inner, e, sc)
 	for _, p := range call.Passed {
 		inner.Passed = append(inner.Passed, t.passed(p, call.Scope))
 	}

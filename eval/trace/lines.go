@@ -143,7 +143,8 @@ func (t *tracer) workLine(l eval.WorkLine) *Node {
 			n.From = append(n.From, t.slot(slot))
 		}
 	}
-	if off := t.p.Slot("off"); off >= 0 {
+	part := l.Name[:strings.LastIndexByte(l.Name, '.')+1]
+	if off := t.p.Slot(part + "off"); off >= 0 {
 		n.From = append(n.From, t.slot(off))
 	}
 	return n

@@ -16,9 +16,17 @@ func (t *tracer) operands(n *Node, e check.Expr, sc eval.Scope) {
 	switch e := e.(type) {
 	case nil, *check.Const:
 	case *check.CellRef:
+		if inner := t.written(e, sc); inner != e {
+			t.operands(n, inner, sc)
+			return
+		}
 		t.add(n, t.cell(e, sc))
 	case *check.RuleCall:
-		t.add(n, t.call(e, sc))
+		called := t.call(e, sc)
+		t.add(n, called)
+		if called.Same {
+			t.newArguments(n, e, sc)
+		}
 	case *check.FieldOf:
 		t.add(n, t.field(e, sc))
 	case *check.If:
@@ -118,6 +126,10 @@ func (t *tracer) binary(n *Node, e *check.Binary, sc eval.Scope) {
 
 func (t *tracer) branch(n *Node, e *check.If, sc eval.Scope) {
 	v, _ := sc.Eval(e.Cond)
+	if e.Else.Span().IsZero() {
+		t.onlyWhen(n, e, v.Yes(), sc)
+		return
+	}
 	taken, word := e.Then, "holds"
 	if !v.Yes() {
 		taken, word = e.Else, "does not hold"
@@ -125,6 +137,32 @@ func (t *tracer) branch(n *Node, e *check.If, sc eval.Scope) {
 	n.Notes = append(n.Notes, fmt.Sprintf("%s %s, so %s", t.text(e.Cond.Span()), word, t.text(taken.Span())))
 	t.operands(n, e.Cond, sc)
 	t.operands(n, taken, sc)
+}
+
+// onlyWhen traces a line that is charged on a condition: nothing is written for where it does not hold.
+func (t *tracer) onlyWhen(n *Node, e *check.If, holds bool, sc eval.Scope) {
+	cond := t.text(t.written(e.Cond, sc).Span())
+	t.operands(n, e.Cond, sc)
+	if holds {
+		n.Notes = append(n.Notes, "charged: "+cond+" holds")
+		t.operands(n, e.Then, sc)
+		return
+	}
+	v, _ := sc.Eval(e.Else)
+	n.Formula = t.p.Show(v, e.Type())
+	n.Notes = append(n.Notes, "not charged: "+cond+" does not hold")
+}
+
+// written gives the formula of a cell that has no name of its own, such as a condition.
+func (t *tracer) written(e check.Expr, sc eval.Scope) check.Expr {
+	ref, ok := e.(*check.CellRef)
+	if !ok || ref.In != check.InRecipe || ref.Cell.Role != check.HiddenCell {
+		return e
+	}
+	if s := t.p.Slots[ref.At(sc.Home)]; s.Formula != nil {
+		return s.Formula.Expr
+	}
+	return e
 }
 
 // rounding notes what a rounding added or took off.
@@ -213,10 +251,11 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 		n.Fault = call.Fault
 		n.Shown = "cannot be worked out: " + call.Fault.Message
 	}
+	t.named(n, call)
 	if !t.once(callKey(call), n) {
 		return n
 	}
-	t.arguments(n, e, call, sc)
+	t.arguments(n, e, sc)
 	for _, p := range call.Passed {
 		n.Passed = append(n.Passed, t.passed(p, call.Scope))
 	}
@@ -226,13 +265,31 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 	return n
 }
 
-// arguments tells what the rule's parameters are, by the names that the chosen body gives them, and traces what they rest on.
-func (t *tracer) arguments(n *Node, e *check.RuleCall, call eval.Call, sc eval.Scope) {
+// named tells what the rule's parameters are, by the names that the chosen body gives them.
+func (t *tracer) named(n *Node, call eval.Call) {
 	names := paramNames(call)
-	for i, a := range e.Args {
-		p := e.Rule.Params[i]
+	for i, p := range call.Rule.Params {
 		n.Args = append(n.Args, Arg{names[i], call.Args[i], p.Type, t.p.Show(call.Args[i], p.Type)})
-		t.argument(n, p, a, call.Args[i], sc)
+	}
+}
+
+// arguments traces what the arguments rest on; one that is left out is the parameter's default.
+func (t *tracer) arguments(n *Node, e *check.RuleCall, sc eval.Scope) {
+	for i, a := range e.Args {
+		if a != nil && a != e.Rule.Params[i].Expr {
+			t.operands(n, a, sc)
+		}
+	}
+}
+
+// newArguments traces, for a call that stands above with its like, those of its own arguments that do not.
+func (t *tracer) newArguments(n *Node, e *check.RuleCall, sc eval.Scope) {
+	var rest Node
+	t.arguments(&rest, e, sc)
+	for _, from := range rest.From {
+		if !from.Same {
+			t.add(n, from)
+		}
 	}
 }
 
@@ -269,13 +326,6 @@ func (t *tracer) callName(e *check.RuleCall, call eval.Call) string {
 		parts = append(parts, t.p.Show(call.Args[i], p.Type))
 	}
 	return e.Rule.Name + "(" + strings.Join(parts, ", ") + ")"
-}
-
-// argument traces what an argument rests on; one that is left out is the parameter's default.
-func (t *tracer) argument(n *Node, p *check.Cell, a check.Expr, v check.Value, sc eval.Scope) {
-	if a != nil && a != p.Expr {
-		t.operands(n, a, sc)
-	}
 }
 
 // chosen tells which case or row gave a rule's value.
@@ -505,10 +555,10 @@ func (t *tracer) field(e *check.FieldOf, sc eval.Scope) *Node {
 	}
 	outer := t.node(t.text(e.Span()), Worked, n.Value, n.Type)
 	outer.At, outer.Layer = e.Span(), t.layer(e.Span())
-	outer.Formula = m.Name + "." + e.Field.Name
 	if !t.once("field "+outer.Name+" of "+m.Name, outer) {
 		return outer
 	}
+	outer.Formula = m.Name + "." + e.Field.Name
 	t.operands(outer, e.X, sc)
 	outer.From = append(withoutArguments(outer.From), n)
 	return outer

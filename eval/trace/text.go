@@ -1,8 +1,10 @@
 package trace
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"squab/lang/diag"
@@ -80,11 +82,18 @@ func (w *writer) details(n *Node, inner string) {
 	}
 }
 
-// argsText says what the names of a formula stand for, where the node's own name does not show it.
+// argsText says what the names in a node's formula and conditions stand for.
 func argsText(n *Node) string {
+	said := n.Formula + " " + n.Chosen
+	for _, p := range n.Passed {
+		said += " " + p.Text
+	}
+	read := strings.FieldsFunc(said, func(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	var parts []string
 	for _, a := range n.Args {
-		parts = append(parts, a.Name+" = "+a.Shown)
+		if slices.Contains(read, a.Name) {
+			parts = append(parts, a.Name+" = "+a.Shown)
+		}
 	}
 	if len(parts) == 0 {
 		return ""

@@ -270,8 +270,24 @@ func (t *tracer) fill(n *Node, cell *check.Cell, role Role, sc eval.Scope) {
 		n.At = unwrap(cell.Source).Span()
 		n.Formula = t.text(n.At)
 	}
+	if cell.Source == nil {
+		n.Formula = t.unwritten(cell.Expr)
+	}
 	n.Layer = t.layer(n.At)
 	t.operands(n, cell.Expr, sc)
+}
+
+// unwritten gives the formula of a cell that is not written as one: the usual rate, how many of a part.
+func (t *tracer) unwritten(e check.Expr) string {
+	switch e := e.(type) {
+	case *check.RuleCall:
+		return e.Rule.Name
+	case *check.CellRef:
+		return e.Cell.Name
+	case *check.Binary:
+		return t.unwritten(e.X) + " " + string(e.Op) + " (" + t.text(e.Y.Span()) + ")"
+	}
+	return ""
 }
 
 func (t *tracer) layer(at diag.Span) diag.Layer {
