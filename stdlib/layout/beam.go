@@ -259,7 +259,7 @@ func (b *beam) grow(c *candidate) {
 	if sure > b.budget {
 		return
 	}
-	n.score = b.score(sure+int64(len(n.line))*b.strip.area/int64(b.strip.total)*b.rough/100, n.laid)
+	n.score = b.score(sure+int64(len(n.line))*mulDiv(b.strip.area, b.rough, 100*int64(b.strip.total)), n.laid)
 	b.next = b.next[:len(b.next)+1]
 }
 

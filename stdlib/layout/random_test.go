@@ -115,6 +115,40 @@ func randomSticks(r *rand.Rand) ([]layout.StickStock, layout.StickRule, []layout
 	return stocks, rule, pieces
 }
 
+// The largest measures and counts that are taken on must not overflow anything.
+func TestHugeMeasuresAreSound(t *testing.T) {
+	const big = layout.MaxMeasure
+	for seed := range uint64(20) {
+		r := rand.New(rand.NewPCG(seed, 5))
+		huge := func() int64 { return big - r.Int64N(big/3) }
+		var pieces []layout.Piece
+		var sticks []layout.StickPiece
+		for i := range 30 {
+			p := layout.Piece{Name: fmt.Sprint(i), Wide: 1 + r.Int64N(big), Deep: huge(), Count: 1 + r.IntN(600), Turn: r.IntN(2) == 0}
+			pieces = append(pieces, p)
+			sticks = append(sticks, layout.StickPiece{Name: p.Name, Long: p.Wide, Count: p.Count})
+		}
+		roll := layout.Roll{Wide: big, Gap: 1, Repeat: layout.Repeat{Along: huge()}}
+		got, err := layout.LayRoll(context.Background(), roll, pieces, quick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		report(t, seed, roll, verify.Roll(roll, pieces, got))
+		stocks := []layout.SheetStock{{Wide: big, Deep: big, Price: layout.MaxPrice}, {Wide: huge(), Deep: big, Price: layout.MaxPrice - 1}}
+		sheets, err := layout.LaySheets(context.Background(), stocks, layout.SheetRule{Guillotine: true}, pieces, quick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		report(t, seed, stocks, verify.Sheets(stocks, layout.SheetRule{Guillotine: true}, pieces, sheets))
+		laths := []layout.StickStock{{Long: big, Price: layout.MaxPrice}, {Long: huge(), Price: layout.MaxPrice - 1}}
+		cut, err := layout.LaySticks(context.Background(), laths, layout.StickRule{Kerf: 1}, sticks, quick)
+		if err != nil {
+			t.Fatal(err)
+		}
+		report(t, seed, laths, verify.Sticks(laths, layout.StickRule{Kerf: 1}, sticks, cut))
+	}
+}
+
 // Every layout the engines make must satisfy the verifier, whatever the material.
 func TestRandomLayoutsAreSound(t *testing.T) {
 	for seed := range uint64(150) {

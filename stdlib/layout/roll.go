@@ -153,7 +153,7 @@ func (j *rollJob) rollBound(bound int64) int64 {
 	if len(j.roll.Remnants) == 0 {
 		return max(0, bound-j.roll.Gap)
 	}
-	area := -int64(0)
+	area := int64(0)
 	for _, p := range j.pieces {
 		if reason, _ := badPiece(p.Wide, p.Deep, p.Count); reason == "" {
 			area += p.Wide * p.Deep * int64(p.Count)

@@ -105,20 +105,16 @@ type rowFiller struct {
 // fillSheet fills one sheet by rows; false where nothing more goes on it.
 func (f *rowFiller) fillSheet(stock int) bool {
 	st := f.b.stocks[stock]
-	any := false
-	for row := int64(0); ; {
-		deep := f.fillRow(st, row, len(f.plan.sheets))
-		if deep == 0 {
-			break
-		}
-		row, any = row+deep, true
+	row := int64(0)
+	for deep := int64(1); deep > 0; row += deep {
+		deep = f.fillRow(st, row, len(f.plan.sheets))
 	}
-	if any {
+	if row > 0 {
 		f.plan.sheets = append(f.plan.sheets, stock)
 		f.plan.cost += st.cost
 	}
 	f.order = slices.DeleteFunc(f.order, func(k int) bool { return f.left[k] == 0 })
-	return any
+	return row > 0
 }
 
 // fillRow lays one row from row on and returns how long it is, 0 where nothing fits.

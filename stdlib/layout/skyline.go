@@ -88,15 +88,7 @@ func (s *strip) lowestSpot(line []step, k int) spot {
 	for oi := range s.kinds[k].options {
 		o := &s.kinds[k].options[oi]
 		for parity := int64(0); parity < s.columns(o); parity++ {
-			xs = xs[:0]
-			for _, st := range line {
-				if x := s.upX(o, st.x, parity); x+o.wide <= s.wide {
-					xs = append(xs, x)
-				}
-			}
-			if len(s.flaws) > 0 {
-				xs = s.starts(xs, o, 0, s.wide, parity)
-			}
+			xs = s.startsOn(xs[:0], line, o, parity)
 			for _, x := range xs {
 				y := s.upY(o, x, heightOver(line, x, o.wide), parity)
 				if top := y + o.deep; top < bestTop || top == bestTop && x < best.x {
@@ -106,6 +98,20 @@ func (s *strip) lowestSpot(line []step, k int) spot {
 		}
 	}
 	return best
+}
+
+// startsOn lists where a copy may start: from each step of the skyline, and just
+// right of each flaw.
+func (s *strip) startsOn(xs []int64, line []step, o *option, parity int64) []int64 {
+	for _, st := range line {
+		if x := s.upX(o, st.x, parity); x+o.wide <= s.wide {
+			xs = append(xs, x)
+		}
+	}
+	if len(s.flaws) > 0 {
+		xs = s.starts(xs, o, 0, s.wide, parity)
+	}
+	return xs
 }
 
 // heightOver is the greatest height of the skyline over [x, x+w).

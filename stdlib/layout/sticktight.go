@@ -53,9 +53,9 @@ func (t *tight) converge(all need) bool {
 		for i := range t.prices {
 			t.prices[i] = int64(t.p.price[i] * priceScale)
 		}
-		found, value, any := t.best(t.prices)
+		found, value, possible := t.best(t.prices)
 		t.value = value
-		if !any || t.gap(all) < 0 || value <= priceScale+priceScale/10_000_000 || !t.keep(found) {
+		if !possible || t.gap(all) < 0 || value <= priceScale+priceScale/10_000_000 || !t.keep(found) {
 			return true
 		}
 	}
