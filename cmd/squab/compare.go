@@ -177,7 +177,7 @@ measured with the most care.
 
 // asked opens the one order that is asked about.
 func (c *command) asked(paths []string, f *cutFlags) (*load.Book, job, int64, error) {
-	book, err := c.open(paths, &f.bookFlags)
+	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return nil, job{}, 0, err
 	}

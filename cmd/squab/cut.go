@@ -70,7 +70,7 @@ func (c *command) cut(args []string) error {
 }
 
 func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
-	book, err := c.open(paths, &f.bookFlags)
+	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return err
 	}

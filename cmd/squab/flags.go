@@ -71,7 +71,7 @@ type orderFlags struct {
 
 func (f *orderFlags) add(flags *pflag.FlagSet) {
 	flags.StringArrayVar(&f.only, "order", nil, "only the order of this `ID` (may be given again)")
-	flags.StringArrayVar(&f.sets, "set", nil, "give an order another value: `ID.ask=VALUE` (may be given again)")
+	flags.StringArrayVar(&f.sets, "set", nil, "give `NAME=VALUE` for this run: an order's ask (ID.ask), a rule, a row (table[2]), a material's field")
 	flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
 	flags.StringVar(&f.rows, "orders", "", "take the orders from this `FILE` of CSV or JSON lines (.jsonl), - for standard input")
 	flags.StringVar(&f.recipe, "recipe", "", "the recipe that those orders make")
@@ -90,8 +90,11 @@ func (f *orderFlags) settle(now func() time.Time) error {
 	for _, s := range f.sets {
 		name, text, ok := strings.Cut(s, "=")
 		dot := strings.LastIndexByte(name, '.')
+		if dot < 0 && ok && (setsRow.MatchString(strings.TrimSpace(name)) || setsRule.MatchString(strings.TrimSpace(name))) {
+			continue // of the book, not of an order
+		}
 		if !ok || dot <= 0 || dot == len(name)-1 {
-			return misuse("--set is written ID.ask=VALUE, as --set '1042.wide=48 in', not %q", s)
+			return misuse("--set is written ID.ask=VALUE, as --set '1042.wide=48 in', or RULE=VALUE, TABLE[ROW]=VALUE, MATERIAL.field=VALUE, not %q", s)
 		}
 		id := strings.TrimSpace(name[:dot])
 		f.changes[id] = append(f.changes[id], orders.Setting{Name: strings.TrimSpace(name[dot+1:]), Text: text})

@@ -212,7 +212,8 @@ func (s *source) missing() error {
 	}
 	for _, set := range s.flags.sets {
 		name, _, _ := strings.Cut(set, "=")
-		if id := strings.TrimSpace(name[:strings.LastIndexByte(name, '.')]); !s.changed[id] {
+		id, _, _ := cutLast(name)
+		if _, ofOrder := s.flags.changes[id]; ofOrder && !s.changed[id] {
 			return misuse("--set names the order %s, which is not among those worked out%s", id, s.near(id))
 		}
 	}

@@ -145,7 +145,7 @@ func templateError(err error) error {
 // worked works out the orders that the flags choose. The error tells that some were refused, or that none could be read; what could be worked out is
 // given beside it.
 func (c *command) worked(paths []string, f *cutFlags) (*load.Book, []*eval.Result, error) {
-	book, err := c.open(paths, &f.bookFlags)
+	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return nil, nil, err
 	}

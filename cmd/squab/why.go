@@ -48,7 +48,7 @@ func (c *command) why(args []string) error {
 }
 
 func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags) error {
-	book, err := c.open(paths, &f.bookFlags)
+	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return err
 	}

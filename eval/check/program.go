@@ -120,6 +120,9 @@ func (w Window) Beats(v Window) bool {
 	if w.Layer != v.Layer {
 		return w.Layer > v.Layer
 	}
+	if forAll := w.OrderOnly == nil; w.Layer == diag.Order && forAll != (v.OrderOnly == nil) {
+		return forAll // what is set for a run lies over what an order itself says
+	}
 	if w.HasFrom != v.HasFrom {
 		return w.HasFrom
 	}

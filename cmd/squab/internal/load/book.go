@@ -40,7 +40,13 @@ func Open(paths []string, o Options) (*Book, error) {
 // Check parses and checks every source of files as one book.
 func Check(files *diag.Files, o Options) *Book {
 	trees, found := parse(files.Sources(), lang.Limits{MaxBytes: int(o.maxFile())})
-	b := &Book{Files: files, Fingerprint: fingerprint(files.Sources()), spans: map[*check.Order]diag.Span{}, trees: trees}
+	print := fingerprint(files.Sources())
+	if o.Change != nil {
+		var more []diag.Diagnostic
+		trees, more = o.Change(files, trees)
+		found = append(found, more...)
+	}
+	b := &Book{Files: files, Fingerprint: print, spans: map[*check.Order]diag.Span{}, trees: trees}
 	inside := orderDecls(trees)
 	var problems, ofOrders diag.List
 	for _, d := range found {

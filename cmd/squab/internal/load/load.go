@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"squab/cmd/squab/internal/whole"
+	"squab/lang"
 	"squab/lang/diag"
 )
 
@@ -28,6 +29,7 @@ type Options struct {
 	MaxFile int64     // bytes of one file; 0 is DefaultMaxFile
 	Stdin   io.Reader // what `-` reads
 	Library func(*diag.Files) []*diag.Source
+	Change  func(*diag.Files, []*lang.File) ([]*lang.File, []diag.Diagnostic) // what to check instead of the trees that were read
 }
 
 func (o Options) maxFile() int64 {

@@ -21,7 +21,9 @@ type Why struct {
 	Chosen     string          `json:"chosen"`
 	Source     string          `json:"source"`
 	Notes      []string        `json:"notes"`
+	Where      []Where         `json:"where,omitempty"` // what the formula's parameters stand for
 	PassedOver []PassedOver    `json:"passed_over"`
+	Beneath    []Beneath       `json:"beneath,omitempty"` // what the amendment that gave the value lies over
 	Same       bool            `json:"same"` // its derivation stands earlier
 	From       []Why           `json:"from"`
 }
@@ -39,6 +41,22 @@ type PassedOver struct {
 	Why   string `json:"why"`
 	At    At     `json:"at"`
 	Layer string `json:"layer"`
+}
+
+// Where is a parameter or a loop's variable with its value.
+type Where struct {
+	Name  string          `json:"name"`
+	Value json.RawMessage `json:"value"`
+}
+
+// Beneath is what a value would be without the amendment over it; Value is null where Why says that it gives none.
+type Beneath struct {
+	Text    string          `json:"text"`
+	Value   json.RawMessage `json:"value"`
+	Because string          `json:"because"`
+	Why     string          `json:"why"`
+	At      At              `json:"at"`
+	Layer   string          `json:"layer"`
 }
 
 // WhyOf makes a trace ready for JSON.
@@ -67,6 +85,16 @@ func (w whyMaker) node(n *trace.Node) Why {
 	}
 	for _, p := range n.Passed {
 		out.PassedOver = append(out.PassedOver, PassedOver{p.Text, p.Why, w.at(p.At), p.Layer.String()})
+	}
+	for _, arg := range n.Args {
+		out.Where = append(out.Where, Where{arg.Name, w.value(arg.Value, arg.Type)})
+	}
+	for _, u := range n.Beneath {
+		b := Beneath{u.Text, json.RawMessage("null"), u.Because, u.Why, w.at(u.At), u.Layer.String()}
+		if u.Why == "" {
+			b.Value = w.value(u.Value, u.Type)
+		}
+		out.Beneath = append(out.Beneath, b)
 	}
 	for _, from := range n.From {
 		out.From = append(out.From, w.node(from))
