@@ -94,12 +94,25 @@ func (c *checker) fresh(sort string, name lang.Name, before definition, found bo
 	at := before.Place()
 	if c.layer(at) == diag.Trade && c.layer(name.At) != diag.Trade {
 		c.fail("name-of-trade", name.At, "%s %s belongs to the trade library", sort, name.Text).
-			Note(at, "declared here").Fix("to change it for this house write `amend`; for something else choose another name")
+			Note(at, "declared here").Fix("to change it for this house write: " + amending(sort) + name.Text + " …; for something else choose another name")
 		return false
 	}
 	c.fail("name-twice", name.At, "%s %s is declared twice", sort, name.Text).
 		Note(at, "first declared here").Fix("rename one, or take it out")
 	return false
+}
+
+// amending is how an amendment of a sort of thing begins.
+func amending(sort string) string {
+	if sort == "rule" {
+		return "amend "
+	}
+	return "amend " + sort + " "
+}
+
+// opening is the place of the word with which a declaration without a name opens.
+func opening(decl diag.Span, word string) diag.Span {
+	return diag.Span{Start: decl.Start, End: min(decl.End, decl.Start+diag.Pos(len(word)))}
 }
 
 func (c *checker) declareValue(sort string, name lang.Name, d definition) bool {
@@ -275,7 +288,7 @@ func (c *checker) declareCaution(d *lang.CautionDecl) {
 func (c *checker) declarePrice(d *lang.PriceDecl) {
 	before := c.trees.price
 	if before != nil && c.layer(before.At) == c.layer(d.At) {
-		c.fail("price-twice", d.At, "there are two price blocks").Note(before.At, "the first is here").Fix("keep one")
+		c.fail("price-twice", opening(d.At, "price"), "there are two price blocks").Note(opening(before.At, "price"), "the first is here").Fix("keep one")
 		return
 	}
 	if before == nil || c.layer(d.At) > c.layer(before.At) {

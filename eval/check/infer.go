@@ -9,28 +9,40 @@ import (
 	"squab/lang/diag"
 )
 
-// formula checks a formula where a value of kind want is asked, and reports it where it gives another.
+// formula checks a formula where a value of kind want is asked, and reports it where it gives another; what names it in the message.
 func (c *checker) formula(e lang.Expr, sc *scope, want Type, what string) Expr {
-	x := c.infer(e, sc, &want)
-	return c.suit(x, want, what)
+	x, _ := c.suit(c.infer(e, sc, &want), want, what)
+	return x
 }
 
-// suit reports x where its kind does not suit want.
-func (c *checker) suit(x Expr, want Type, what string) Expr {
-	t := x.Type()
-	if !t.Known() || !want.Known() {
-		return x
-	}
-	if !t.fits(want) {
-		d := c.fail(mismatchCode(t, want), x.Span(), "%s must be %s, and this is %s", what, article(want), article(t))
-		c.hint(d, t, want)
-		return &Bad{base{x.Span(), want}}
-	}
-	if !t.wholeFor(want) {
-		c.fail("count-not-whole", x.Span(), "%s must be a whole number, and this need not be", what).Fix("say how to make it whole: … rounded up to 1")
-		return &Bad{base{x.Span(), want}}
-	}
+// formulaFor is formula for a value that something declared elsewhere asks for.
+func (c *checker) formulaFor(e lang.Expr, sc *scope, want Type, what string, asker *Cell) Expr {
+	x, d := c.suit(c.infer(e, sc, &want), want, what)
+	d.Note(asker.At, asker.Name+" is "+article(want))
 	return x
+}
+
+// suit reports x where its kind does not suit want; the problem is of no account where it does.
+func (c *checker) suit(x Expr, want Type, what string) (Expr, *diag.Diagnostic) {
+	t := x.Type()
+	if !t.Known() || !want.Known() || t.fits(want) && t.wholeFor(want) {
+		return x, &diag.Diagnostic{}
+	}
+	unfit := &Bad{base{x.Span(), want}}
+	if t.fits(want) {
+		return unfit, c.fail("count-not-whole", x.Span(), "%s must be a whole number, and this need not be", what).Fix("say how to make it whole: … rounded up to 1")
+	}
+	d := c.fail(mismatchCode(t, want), x.Span(), "%s must be %s, and this is %s", what, article(want), described(x))
+	c.hint(d, t, want)
+	return unfit, d
+}
+
+// described says what a formula is: a bare number by its lack of a unit.
+func described(x Expr) string {
+	if k, ok := x.(*Const); ok && isPlain(k.t) {
+		return "a number without a unit"
+	}
+	return article(x.Type())
 }
 
 func mismatchCode(t, want Type) string {
@@ -63,7 +75,7 @@ func measureHint(d *diag.Diagnostic, t, want Type) {
 	case x == y:
 		d.Fix("multiply or divide by how many: a rate per each needs a count")
 	case isPlain(t):
-		d.Fix("a number on its own has no unit: add one, such as " + unitLike(want))
+		d.Fix("give it a unit, such as " + unitLike(want))
 	case ok && isSimple(f):
 		d.Fix("a factor that is " + article(f) + " is missing")
 	}
@@ -396,7 +408,7 @@ func (c *checker) item(e *lang.Field, x Expr, names ...string) Expr {
 			return &ItemOf{base{e.At, plainKinds["length"]}, x, i, name}
 		}
 	}
-	c.unknown("part of "+article(x.Type()), e.Name, these(names...)).Notes = []string{"it has " + names[0] + " and " + names[1]}
+	c.unknown("part of "+article(x.Type()), e.Name, these(names...))
 	return bad(e.At)
 }
 

@@ -53,7 +53,7 @@ func (c *checker) rightCurrency(m *lang.Measure) {
 		c.fail("currency", m.At, "%s is another currency than %s, and the shop names neither", m.Currency, c.currency.Currency).
 			Note(c.currency.At, "money in "+c.currency.Currency).Fix(fix)
 	case code != "" && !slices.Contains(symbols[m.Currency], code):
-		c.fail("currency", m.At, "%s is not the shop's currency, %s", m.Currency, code).Note(c.trees.shop.At, "the shop's currency is set here").Fix(fix)
+		c.fail("currency", m.At, "%s is not the shop's currency, %s", m.Currency, code).Note(opening(c.trees.shop.At, "shop"), "the shop's currency is set here").Fix(fix)
 	}
 }
 
@@ -90,7 +90,7 @@ func (c *checker) part(p lang.MeasurePart) (quantity.Number, partType, bool) {
 	n, err := quantity.Parse(p.Number)
 	if err != nil {
 		if !c.spoiled(p.At) {
-			c.fail("number-malformed", p.At, "%s is not a number: %v", clip(p.Number), err).Fix("write it as 5, 4 5/8 or 2.5")
+			c.fail("number-malformed", p.At, "%v", err).Fix("write it as 5, 4 5/8 or 2.5")
 		}
 		return n, partType{}, false
 	}
@@ -157,15 +157,6 @@ func DateText(day int64) string {
 func less(a, b quantity.Number) bool {
 	order, decided := a.Cmp(b)
 	return decided && order < 0
-}
-
-// clip shortens what a file holds for a message.
-func clip(s string) string {
-	const most = 40
-	if r := []rune(s); len(r) > most {
-		return string(r[:most]) + "…"
-	}
-	return s
 }
 
 var plainKinds = map[string]Type{

@@ -198,7 +198,9 @@ func (c *checker) fieldOf(m *Material, given *lang.Cell) *Cell {
 
 func (c *checker) fieldCell(m *Material, f *Cell, given *lang.Cell) *Cell {
 	cell := &Cell{Name: f.Name, At: given.Name.At, Type: f.Type, Index: f.Index, Why: why(given.Why), Source: given.Value}
-	cell.Expr = c.alone(given.Value, m.Kind.scope(), f.Type, m.Name+"'s "+f.Name)
+	sc := m.Kind.scope()
+	cell.Expr = c.formulaFor(given.Value, sc, f.Type, m.Name+"'s "+f.Name, f)
+	c.fewLoops(*sc.next, cell.Expr)
 	c.constRange("field-outside", m.Name+"'s "+f.Name, f, cell.Expr)
 	return cell
 }

@@ -33,11 +33,22 @@ func (c *checker) unknown(sort string, name lang.Name, known names) *diag.Diagno
 		return &diag.Diagnostic{}
 	}
 	d := c.fail("name-unknown", name.At, "there is no %s called %s", sort, name.Text)
-	if near := c.nearest(name.Text, known); near != "" {
-		d.Fix("did you mean " + near + "?")
+	if c.guesses > mostGuesses {
+		return d
+	}
+	all := known()
+	c.guesses += len(all)
+	if near := Nearest(name.Text, all); near != "" {
+		return d.Fix("did you mean " + near + "?")
+	}
+	if len(all) > 0 && len(all) <= fewNames {
+		d.Fix("there is " + joinWords(all))
 	}
 	return d
 }
+
+// fewNames is how many names are all shown where none is near.
+const fewNames = 6
 
 // mostGuesses is how many names are compared for the sake of "did you mean" before a book of many mistakes gets no more of it.
 const mostGuesses = 200_000

@@ -45,7 +45,7 @@ func (c *checker) per(e *lang.PerUnit, sc *scope) Expr {
 }
 
 func (c *checker) tooMany(e lang.Expr) Expr {
-	c.fail("dimension-too-high", e.Span(), "this has more factors of one dimension than any measure can")
+	c.fail("dimension-too-high", e.Span(), "this has more factors of one dimension than any measure can").Fix("divide before multiplying further, so that lengths do not pile up")
 	return bad(e.Span())
 }
 
@@ -79,24 +79,21 @@ func (c *checker) addition(e *lang.Binary, sc *scope) Expr {
 	}
 	t, fits := common(x.Type(), y.Type())
 	if !fits {
-		return c.mismatch(e, x, y, map[lang.BinaryOp]string{lang.Add: "added to", lang.Sub: "taken from"}[e.Op])
+		return c.mismatch(e, x, y, map[lang.BinaryOp]string{
+			lang.Add: "%[2]s cannot be added to %[1]s", lang.Sub: "%[2]s cannot be taken from %[1]s",
+		}[e.Op])
 	}
 	return &Binary{base{e.At, t}, e.Op, x, y}
 }
 
-// mismatch reports two operands whose dimensions do not agree, and says the fix that is likeliest.
-func (c *checker) mismatch(e *lang.Binary, x, y Expr, verb string) Expr {
-	first, second := y, x
-	if verb == "compared with" {
-		first, second = x, y
-	}
-	d := c.fail("unit-mismatch", e.At, "%s cannot be %s %s", article(first.Type()), verb, article(second.Type())).
-		Note(x.Span(), article(x.Type())).Note(y.Span(), article(y.Type()))
+// mismatch reports two operands whose dimensions do not agree, and says the fix that is likeliest. format takes what each of them is.
+func (c *checker) mismatch(e *lang.Binary, x, y Expr, format string) Expr {
+	d := c.fail("unit-mismatch", e.At, format, described(x), described(y)).Note(x.Span(), described(x)).Note(y.Span(), described(y))
 	switch {
 	case e.Op == lang.Sub && isWholeLiteral(e.X) && isFractionLiteral(e.Y):
 		d.Fix("a mixed number is written without spaces round the hyphen: 4-5/8 in")
 	case isPlain(x.Type()) && literalOf(x):
-		d.Fix("give the number a unit")
+		d.Fix("give the number a unit, such as " + unitLike(y.Type()))
 	case isPlain(y.Type()) && literalOf(y):
 		d.Fix("give the number a unit, such as " + unitLike(x.Type()))
 	default:
@@ -174,7 +171,7 @@ func (c *checker) modulo(e *lang.Binary, sc *scope) Expr {
 	}
 	t, fits := common(x.Type(), y.Type())
 	if !fits {
-		return c.mismatch(e, x, y, "divided, with what is left over, by")
+		return c.mismatch(e, x, y, "mod tells what is left over between like and like, not of %s by %s")
 	}
 	return &Binary{base{e.At, t}, lang.Mod, x, y}
 }
@@ -188,7 +185,7 @@ func (c *checker) compare(e *lang.Binary, sc *scope) Expr {
 		return bad(e.At)
 	}
 	if isWord(tx) || isWord(ty) {
-		d := c.fail("compare-words", e.At, "%s compares measures, and here are words: %s and %s", e.Op, article(tx), article(ty))
+		d := c.fail("compare-words", e.At, "%s compares measures, and here is %s", e.Op, article(wordOf(tx, ty)))
 		if e.Op == lang.Eq {
 			d.Fix("write is in place of =")
 		}
@@ -199,12 +196,20 @@ func (c *checker) compare(e *lang.Binary, sc *scope) Expr {
 			c.fail("compare-kind", e.At, "%s cannot be compared with %s", article(tx), e.Op).Fix("compare its parts, one by one")
 			return bad(e.At)
 		}
-		return c.mismatch(e, x, y, "compared with")
+		return c.mismatch(e, x, y, "%s cannot be compared with %s")
 	}
 	if !tx.fits(ty) {
-		return c.mismatch(e, x, y, "compared with")
+		return c.mismatch(e, x, y, "%s cannot be compared with %s")
 	}
 	return &Binary{base{e.At, yesNo}, e.Op, x, y}
+}
+
+// wordOf gives the one of two kinds that is compared with is.
+func wordOf(a, b Type) Type {
+	if isWord(a) {
+		return a
+	}
+	return b
 }
 
 // isWord reports whether values of a kind are compared with is.
@@ -353,29 +358,33 @@ func (c *checker) loop(l *lang.Loop, sc *scope) Loop {
 }
 
 func (c *checker) list(e *lang.List, sc *scope, want *Type) Expr {
-	item := Type{}
-	var hint *Type
-	if want != nil && want.Base == List {
-		item, hint = *want.Elem, want.Elem
+	if want != nil && want.Base == List && want.Known() {
+		return c.listOfKind(e, sc, *want.Elem)
 	}
-	var items []Expr
+	if len(e.Items) == 0 {
+		c.fail("list-empty", e.At, "nothing says what this empty list holds").Fix("for each i from 1 to 0: … gives an empty list of a kind")
+		return bad(e.At)
+	}
+	items := make([]Expr, len(e.Items))
+	var item Type
 	for i, it := range e.Items {
-		x := c.infer(it, sc, hint)
-		items = append(items, x)
-		if i == 0 && hint == nil {
-			item = x.Type()
-		}
+		x := c.infer(it, sc, &item)
 		t, ok := common(item, x.Type())
 		if !ok {
-			c.fail("list-mixed", x.Span(), "a list holds one kind, and here is %s beside %s", article(x.Type()), article(item)).
+			c.fail("list-mixed", x.Span(), "a list holds one kind, and here is %s beside %s", described(x), article(item)).
 				Note(items[0].Span(), "the list begins with "+article(items[0].Type())).Fix("make two lists")
 			return bad(e.At)
 		}
-		item = t
+		items[i], item = x, t
 	}
-	if len(items) == 0 && hint == nil {
-		c.fail("list-empty", e.At, "nothing says what this empty list holds").Fix("for each i from 1 to 0: … gives an empty list of a kind")
-		return bad(e.At)
+	return &ListOf{base{e.At, listOf(item)}, items}
+}
+
+// listOfKind is a list where the kind of its items is asked.
+func (c *checker) listOfKind(e *lang.List, sc *scope, item Type) Expr {
+	items := make([]Expr, len(e.Items))
+	for i, it := range e.Items {
+		items[i] = c.formula(it, sc, item, "each of the list")
 	}
 	return &ListOf{base{e.At, listOf(item)}, items}
 }

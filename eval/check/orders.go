@@ -38,7 +38,7 @@ func (c *checker) checkPrice() {
 	}
 	b.finish()
 	if len(r.Charges) == 0 && !c.spoiled(d.At) {
-		c.fail("price-without-charge", d.At, "the price has no charge, so no total").Fix("charge material = material")
+		c.fail("price-without-charge", opening(d.At, "price"), "the price has no charge, so no total").Fix("add, say: charge material = bought")
 	}
 	c.sumCharges(r)
 }
@@ -147,7 +147,8 @@ func (c *checker) giveOrder(o *Order, s *lang.Cell) {
 // giveValue checks what is given for an ask.
 func (c *checker) giveValue(cell, ask *Cell, value lang.Expr, sc *scope) {
 	cell.Type, cell.Source, cell.Index = ask.Type, value, ask.Index
-	cell.Expr = c.alone(value, sc, ask.Type, ask.Name)
+	cell.Expr = c.formulaFor(value, sc, ask.Type, ask.Name, ask)
+	c.fewLoops(*sc.next, cell.Expr)
 	c.constRange("ask-outside", ask.Name, ask, cell.Expr)
 }
 

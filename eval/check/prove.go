@@ -97,14 +97,13 @@ func (p *coverage) take(k *Case, regions [][]box, i int) bool {
 	boxes := regions[i]
 	switch {
 	case len(boxes) == 0:
-		p.idle = true
-		p.unreachable(k)
+		p.idleCase(k)
 	case p.body.Hit == Unique:
 		if !p.allLeft(boxes) {
 			p.overlaps(regions, i)
 		}
 	case k.When != nil && !p.anyLeft(boxes):
-		p.unreachable(k)
+		p.unreachable(regions, i)
 	}
 	for _, want := range boxes {
 		if p.left = p.carve(p.left, want); len(p.left) > mostBoxes || p.spent() {
@@ -155,12 +154,36 @@ func (p *coverage) overlaps(regions [][]box, i int) {
 	}
 }
 
-func (p *coverage) unreachable(k *Case) {
-	if p.rule.IsTable {
-		p.c.fail("row-unreachable", k.At, "no value reaches this row of %s", p.rule.Name).Fix("take it out, or put it before the row that covers it")
-		return
+// idleCase reports a case that no value at all meets.
+func (p *coverage) idleCase(k *Case) {
+	p.idle = true
+	p.c.fail(p.unreachableCode(), k.At, "nothing can ever meet this %s of %s", p.caseWord(), p.rule.Name).
+		Fix("its tests contradict each other, or lie outside the range of what they test: mend them, or take it out")
+}
+
+// unreachable reports a case all of whose values are taken before it, with those that take them.
+func (p *coverage) unreachable(regions [][]box, i int) {
+	d := p.c.fail(p.unreachableCode(), p.body.Cases[i].At, "no value reaches this %s of %s", p.caseWord(), p.rule.Name).
+		Fix("take it out, or put it before what covers it")
+	for j := range regions[:i] {
+		if _, meets := p.firstMeet(regions[i], regions[j]); meets && len(d.Related) < mostShown {
+			d.Note(p.body.Cases[j].At, "this comes first")
+		}
 	}
-	p.c.fail("case-unreachable", k.At, "no value reaches this case of %s", p.rule.Name).Fix("take it out, or put it before the case that covers it")
+}
+
+func (p *coverage) unreachableCode() string {
+	if p.rule.IsTable {
+		return "row-unreachable"
+	}
+	return "case-unreachable"
+}
+
+func (p *coverage) caseWord() string {
+	if p.rule.IsTable {
+		return "row"
+	}
+	return "case"
 }
 
 func (p *coverage) gap() {

@@ -12,7 +12,7 @@ func (c *checker) declareShop(shops []*lang.Shop) {
 	for _, s := range shops {
 		before := c.trees.shop
 		if before != nil && c.layer(before.At) == c.layer(s.At) {
-			c.fail("shop-twice", s.At, "there are two shop declarations").Note(before.At, "the first is here").Fix("keep one")
+			c.fail("shop-twice", opening(s.At, "shop"), "there are two shop declarations").Note(opening(before.At, "shop"), "the first is here").Fix("keep one")
 			continue
 		}
 		c.trees.shop = s
@@ -33,7 +33,7 @@ func (c *checker) settings(s *lang.Shop) {
 		c.setting(setting)
 	}
 	if err := c.p.Style.Validate(); err != nil && c.problems.Len() == before {
-		c.fail("setting-value", s.At, "%v", err).Fix("feet = yes goes with lengths in inches: shows = 1/16 in")
+		c.fail("setting-value", opening(s.At, "shop"), "%v", err).Fix("feet = yes goes with lengths in inches: shows = 1/16 in")
 		c.p.Style.Feet, c.p.Style.Length = false, "in"
 	}
 }

@@ -48,7 +48,7 @@ func (c *checker) rows(r *Rule, d *lang.TableDecl, hit Hit) *Body {
 		body.Cases = append(body.Cases, t.row(row))
 	}
 	if len(d.Rows) == 0 && !body.broken {
-		c.fail("table-empty", d.At, "the table %s has no rows", d.Name.Text).Fix("add a row under the heading")
+		c.fail("table-empty", d.Name.At, "the table %s has no rows", d.Name.Text).Fix("add a row under the heading")
 	}
 	return body
 }
