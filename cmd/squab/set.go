@@ -62,6 +62,10 @@ func (s *bookSetter) set(name, text string) error {
 	if m := setsRow.FindStringSubmatch(name); m != nil {
 		return s.setRow(m[1], m[2], text)
 	}
+	rule := strings.TrimSpace(strings.SplitN(name, "(", 2)[0])
+	if !s.has(rule, ruleName) {
+		return misuse("--set %s: there is no rule %s; an order's ask is set as ID.%s", name, rule, rule)
+	}
 	for _, param := range strings.Split(setsRule.FindStringSubmatch(name)[2], ",") {
 		if s.has(strings.TrimSpace(param), materialName) {
 			return misuse("--set %s: %s is a material; a rule is set for all its arguments, which are named as in the rule", name, strings.TrimSpace(param))
@@ -86,11 +90,21 @@ func (s *bookSetter) setField(front, field, text string) error {
 		return nil
 	}
 	if s.has(front, orderID) {
-		return misuse("--set %s.%s: %s is both an order and a material, so which is meant is not clear", front, field, front)
+		return misuse("--set %s.%s: %s is an order and a material: which is meant?", front, field, front)
 	}
 	delete(s.flags.changes, front)
 	s.add("amend material " + front + " {\n  " + field + " = " + text + "\n}\n")
 	return nil
+}
+
+func ruleName(d lang.Decl) string {
+	switch d := d.(type) {
+	case *lang.RuleDecl:
+		return d.Name.Text
+	case *lang.TableDecl:
+		return d.Name.Text
+	}
+	return ""
 }
 
 func materialName(d lang.Decl) string {
