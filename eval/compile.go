@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"squab/eval/check"
+	"squab/eval/column"
 	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
@@ -22,8 +23,7 @@ type frame struct {
 	material []check.Value // the fields of the material being worked out
 	fault    *Fault
 	steps    int
-	objects  []check.Object // stock for lists, sizes and points
-	items    []check.Value
+	stock    column.Stock // for lists, sizes and points
 }
 
 func (p *Plan) newFrame() *frame {
@@ -57,33 +57,9 @@ func (f *frame) read(v check.Value) check.Value {
 	return v
 }
 
-// pair makes a size or a point.
-func (f *frame) pair(x, y check.Value) check.Value {
-	items := f.newItems(2)
-	items[0], items[1] = x, y
-	return f.object(items)
-}
-
-func (f *frame) object(items []check.Value) check.Value {
-	if len(f.objects) == cap(f.objects) {
-		f.objects = make([]check.Object, 0, 64)
-	}
-	f.objects = append(f.objects, check.Object{Items: items})
-	return check.Value{Obj: &f.objects[len(f.objects)-1]}
-}
-
-func (f *frame) newItems(n int) []check.Value {
-	if len(f.items)+n > cap(f.items) {
-		f.items = make([]check.Value, 0, max(256, n))
-	}
-	from := len(f.items)
-	f.items = f.items[:from+n]
-	return f.items[from : from+n : from+n]
-}
-
 // reset takes back the stock for another order; what was made from it must no longer be used.
 func (f *frame) reset() {
-	f.objects, f.items = f.objects[:0], f.items[:0]
+	f.stock.Reset()
 	f.fault, f.steps = nil, 0
 }
 
@@ -222,7 +198,7 @@ func (c compiler) binary(e *check.Binary) formula {
 	case lang.IsNot:
 		return func(f *frame) check.Value { return check.Bool(!sameWord(x(f), y(f))) }
 	case lang.By, lang.At:
-		return func(f *frame) check.Value { return f.pair(x(f), y(f)) }
+		return func(f *frame) check.Value { return f.stock.Pair(x(f), y(f)) }
 	case lang.Add, lang.Sub, lang.Mul, lang.Div, lang.Mod:
 		return arithmetic(e, x, y)
 	}
@@ -325,11 +301,11 @@ func (c compiler) listOf(e *check.ListOf) formula {
 		runs[i] = c.compile(item)
 	}
 	return func(f *frame) check.Value {
-		items := f.newItems(len(runs))
+		items := f.stock.Items(len(runs))
 		for i, run := range runs {
 			items[i] = run(f)
 		}
-		return f.object(items)
+		return f.stock.Object(items)
 	}
 }
 

@@ -23,9 +23,9 @@ func (c compiler) forEach(e *check.ForEach) formula {
 		run := listRun{f: f, e: e, loops: loops, body: body}
 		run.nest(0)
 		f.top = top
-		items := f.newItems(len(run.items))
+		items := f.stock.Items(len(run.items))
 		copy(items, run.items)
-		return f.object(items)
+		return f.stock.Object(items)
 	}
 }
 

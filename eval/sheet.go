@@ -22,18 +22,32 @@ func (p *Plan) NewSheet() *Sheet {
 
 // Fill works every cell of the recipe out for an order. What could not be worked out stays in its cells as a fault; Problems tells of them.
 func (s *Sheet) Fill(o *check.Order) {
-	s.Order = o
-	s.f.reset()
-	for i := range s.given {
-		s.given[i] = nil
-	}
+	s.clear(o)
 	if s.Plan.Recipe == nil {
 		return
 	}
 	s.fillAsks(o)
+	s.workAll()
+}
+
+// clear makes the sheet ready for an order.
+func (s *Sheet) clear(o *check.Order) {
+	s.Order = o
+	s.f.reset()
+	clear(s.given)
+}
+
+// workAll works every slot of the recipe out.
+func (s *Sheet) workAll() {
 	for _, i := range s.Plan.sequence {
 		s.work(i)
 	}
+}
+
+// take takes a value for an ask that stands in no order.
+func (s *Sheet) take(ask *check.Cell, v check.Value) {
+	s.given[ask.Index] = ask
+	s.f.slots[ask.Index] = v
 }
 
 // fillAsks puts what the order gives into the asks of the recipe.

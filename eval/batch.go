@@ -1,0 +1,251 @@
+package eval
+
+import (
+	"squab/eval/check"
+	"squab/eval/column"
+)
+
+// blockOrders is how many orders a batch works out side by side: enough to spread the cost of an operation, few enough for their columns to stay near.
+const blockOrders = 256
+
+// Batch works many orders of one plan out, a column of values at a time, exactly. It gives what a Sheet would: where an order or a cell is not
+// within what was proven for columns, its value comes from the formulas one by one, and Counts tells how often. A Batch is for one goroutine.
+type Batch struct {
+	plan    *Plan
+	program *column.Program
+	machine *column.Machine
+	sheet   *Sheet
+	inputs  []*column.Input // by slot
+	needed  []int           // in order: the slots asked for, and those from which the exact path would work them out
+	counts  Counts
+	stock   column.Stock // for the row in hand
+	filled  int          // the order that the sheet is filled for; -1 for none
+}
+
+// Counts tells what a batch has worked out so far.
+type Counts struct {
+	Orders    int64
+	Uncovered int64 // orders with an ask off its grid or out of its range, all of whose values came from the exact path
+	Values    int64 // values that came from the exact path, one by one, in other orders
+}
+
+// Orders are the values of asks, by the ask's place in the recipe's Asks and then by order. A column that is nil is given by no order.
+type Orders struct {
+	Count int
+	Off   []check.Value // nil for one of each
+	Asks  [][]check.Value
+}
+
+// notGiven marks an ask that one order does not give.
+var notGiven = &check.Object{}
+
+// NotGiven stands in a column for an ask that the order does not give.
+func NotGiven() check.Value { return check.Value{Obj: notGiven} }
+
+// Batch makes a batch that gives the values of some slots; with none named, of every slot of the recipe. It is an error where no order could be worked out by columns.
+func (p *Plan) Batch(slots ...int) (*Batch, error) {
+	if len(slots) == 0 {
+		slots = p.sequence
+	}
+	b := &Batch{plan: p, sheet: p.NewSheet()}
+	program, err := p.columns(func(made *column.Program) []int {
+		b.needed = p.neededBy(slots, made)
+		return b.needed
+	})
+	if err != nil {
+		return nil, err
+	}
+	b.program, b.machine = program, program.NewMachine(blockOrders)
+	b.inputs = inputsBySlot(p, program)
+	return b, nil
+}
+
+func inputsBySlot(p *Plan, program *column.Program) []*column.Input {
+	inputs := make([]*column.Input, p.priceFrom)
+	all := program.Inputs()
+	for i := range all {
+		inputs[all[i].Slot] = &all[i]
+	}
+	return inputs
+}
+
+// columns makes the program that works the plan's slots out by columns.
+func (p *Plan) columns(keep func(*column.Program) []int) (*column.Program, error) {
+	src := column.Source{
+		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style, Day: p.Day,
+		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Bodies: p.InForce, Keep: keep,
+		Range: func(cell *check.Cell) column.Range {
+			s := p.spanOf(cell)
+			return column.Range{From: s.from, To: s.to, HasFrom: s.hasFrom, HasTo: s.hasTo}
+		},
+		Field: func(m *check.Material, i int) (check.Value, bool) {
+			v := p.materials[m.Index][i]
+			return v, FaultOf(v) == nil
+		},
+	}
+	for i := range p.priceFrom {
+		if p.roots[i] {
+			src.Roots = append(src.Roots, i)
+		}
+	}
+	for _, in := range p.instances {
+		src.Parts = append(src.Parts, column.Instance{Recipe: in.recipe, Base: in.base})
+	}
+	return column.Compile(src)
+}
+
+// neededBy lists, in order, slots and all that the exact path needs to work them out, where a value may have to come from there.
+func (p *Plan) neededBy(slots []int, program *column.Program) []int {
+	needed := make([]bool, p.priceFrom)
+	var need func(i int)
+	need = func(i int) {
+		if needed[i] {
+			return
+		}
+		needed[i] = true
+		if !program.Always(i) {
+			for _, j := range p.Slots[i].Needs() {
+				need(j)
+			}
+		}
+	}
+	for _, i := range slots {
+		need(i)
+	}
+	var all []int
+	for _, i := range p.sequence {
+		if needed[i] {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// Unproven lists the slots asked for that no column holds, and why; a text is one of them.
+func (b *Batch) Unproven() map[int]string {
+	all := map[int]string{}
+	for _, i := range b.needed {
+		switch {
+		case b.program.Why(i) != "":
+			all[i] = b.program.Why(i)
+		case !b.program.HasValue(i):
+			all[i] = "no column holds it"
+		}
+	}
+	return all
+}
+
+// Unjudged says why no row is ever Sound; "" where rows can be.
+func (b *Batch) Unjudged() string { return b.program.Unjudged() }
+
+// Counts tells what was worked out so far.
+func (b *Batch) Counts() Counts { return b.counts }
+
+// Row is one order of a batch, to be read before the next.
+type Row struct {
+	b   *Batch
+	row int
+	in  *Orders
+	at  int // its place in in
+}
+
+// Run works the orders out, and calls each for one after the other.
+func (b *Batch) Run(in Orders, each func(i int, r Row)) {
+	for from := 0; from < in.Count; from += blockOrders {
+		n := min(blockOrders, in.Count-from)
+		b.give(&in, from, n)
+		b.machine.Run()
+		b.counts.Orders += int64(n)
+		for row := range n {
+			each(from+row, b.row(&in, from+row, row))
+		}
+	}
+}
+
+// give puts the asks of a block into the machine.
+func (b *Batch) give(in *Orders, from, n int) {
+	b.machine.Begin(n)
+	b.giveColumn(check.OffIndex, in.Off, from, n)
+	for k, ask := range b.plan.Recipe.Asks {
+		var values []check.Value
+		if k < len(in.Asks) {
+			values = in.Asks[k]
+		}
+		b.giveColumn(ask.Index, values, from, n)
+	}
+}
+
+func (b *Batch) giveColumn(slot int, values []check.Value, from, n int) {
+	input := b.inputs[slot]
+	if input == nil {
+		return
+	}
+	if values == nil {
+		b.machine.WithholdAll(input)
+		return
+	}
+	for row, v := range values[from : from+n] {
+		if v.Obj == notGiven {
+			b.machine.Withhold(input, row)
+			continue
+		}
+		b.machine.Give(input, row, v)
+	}
+}
+
+func (b *Batch) row(in *Orders, at, row int) Row {
+	b.stock.Reset()
+	b.filled = -1
+	if !b.machine.Covers(row) {
+		b.counts.Uncovered++
+	}
+	return Row{b, row, in, at}
+}
+
+// Value gives the value of a slot that the batch was made for, or why it could not be worked out. A list, a size or a point is good until the next row.
+func (r Row) Value(slot int) (check.Value, *Fault) {
+	b := r.b
+	if b.machine.Covers(r.row) {
+		if v, ok := b.machine.Value(slot, r.row, &b.stock); ok {
+			return v, nil
+		}
+	}
+	if b.filled != r.at {
+		r.fill()
+		b.filled = r.at
+	}
+	return b.sheet.Value(slot)
+}
+
+// Sound reports whether it is proven that nothing refuses the order, its layout, buying and price left out. Where it is not, Engine.Finish says what the order comes to.
+func (r Row) Sound() bool { return r.b.machine.Sound(r.row) }
+
+// fill works out what columns do not hold of the order, from what they do.
+func (r Row) fill() {
+	b, s := r.b, r.b.sheet
+	s.clear(nil)
+	for k, ask := range b.plan.Recipe.Asks {
+		if k < len(r.in.Asks) && r.in.Asks[k] != nil && r.in.Asks[k][r.at].Obj != notGiven {
+			s.take(ask, r.in.Asks[k][r.at])
+		}
+	}
+	s.f.slots[check.OffIndex] = check.Num(intNumber(1))
+	if r.in.Off != nil {
+		s.f.slots[check.OffIndex] = r.in.Off[r.at]
+	}
+	s.f.slots[check.DateIndex] = check.Num(intNumber(b.plan.Day))
+	if !b.machine.Covers(r.row) {
+		s.workAll()
+		return
+	}
+	for _, i := range b.needed {
+		v, ok := b.machine.Value(i, r.row, &s.f.stock)
+		if ok {
+			s.f.slots[i] = v
+			continue
+		}
+		s.work(i)
+		b.counts.Values++
+	}
+}
+func (b *Batch) Describe() string { return b.program.Describe() }

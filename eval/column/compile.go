@@ -1,0 +1,192 @@
+package column
+
+import (
+	"fmt"
+
+	"squab/eval/check"
+	"squab/eval/quantity"
+)
+
+// Source is what a program is made from: a recipe laid out, and what holds on its day.
+type Source struct {
+	Slots     []check.Slot
+	Order     []int // of the slots, each after those that it reads
+	Parts     []Instance
+	Roots     []int // slots that nothing reads, whose faults refuse an order
+	Materials []*check.Material
+	Style     quantity.Style
+	Day       int64
+	MaxItems  int
+	MaxSteps  int
+
+	Range  func(*check.Cell) Range
+	Bodies func(*check.Rule) []*check.Body
+	Field  func(*check.Material, int) (check.Value, bool)
+	Keep   func(*Program) []int // the slots whose values are read; it may ask which are proven
+}
+
+// Instance is a recipe or a part of it, whose slots begin at Base.
+type Instance struct {
+	Recipe *check.Recipe
+	Base   int
+}
+
+// Range is a range as it is on the day.
+type Range struct {
+	From, To       quantity.Number
+	HasFrom, HasTo bool
+}
+
+// Program works the slots of a recipe out for many orders.
+type Program struct {
+	src     Source
+	slots   []slot
+	inputs  []Input
+	unfit   int32 // orders whose asks the program does not cover
+	sound   value // orders that nothing refuses
+	judged  string
+	main    *block
+	columns int
+	lists   int
+	consts  []preset
+	place   []int32
+
+	materials []check.Value
+}
+
+// slot is a slot's value, or why it could not be proven.
+type slot struct {
+	value value
+	why   string
+	kept  bool
+}
+
+// compiler makes a program.
+type compiler struct {
+	builder
+	src    Source
+	slots  []slot
+	inputs []Input
+	steps  int64
+	often  int64 // how often what is being made may run for one order
+}
+
+// Compile makes a program for a recipe. It is an error where no order can be worked out by it.
+func Compile(src Source) (*Program, error) {
+	c := &compiler{builder: *newBuilder(), src: src, slots: make([]slot, len(src.Slots)), often: 1}
+	unfit := c.register()
+	c.makeInputs()
+	for _, i := range src.Order {
+		c.makeSlot(i)
+	}
+	if c.steps > int64(src.MaxSteps) {
+		return nil, fmt.Errorf("one order may take more than %d steps", src.MaxSteps)
+	}
+	p := &Program{src: src, slots: c.slots, inputs: c.inputs, unfit: unfit}
+	p.sound = c.judge(unfit)
+	p.judged = c.why
+	for _, m := range src.Materials {
+		p.materials = append(p.materials, check.Value{Obj: &check.Object{Material: m}})
+	}
+	c.finishProgram(p)
+	return p, nil
+}
+
+// step counts a rule called or a turn of a loop.
+func (c *compiler) step() {
+	c.steps += c.often
+	if c.steps > int64(c.src.MaxSteps) {
+		c.fail("it may take too many steps")
+	}
+}
+
+// makeSlot makes one slot's value; an ask's was made before, where the order gives it.
+func (c *compiler) makeSlot(i int) {
+	s := c.src.Slots[i]
+	if c.slots[i].why != "" {
+		return
+	}
+	var v value
+	switch given := c.slots[i].value; {
+	case i == check.DateIndex:
+		v = c.fixedValue(quantity.Int(c.src.Day))
+	case given.form == nothing && s.Formula == nil:
+		c.fail("nothing gives it")
+	case s.Formula == nil:
+		v = given
+	case given.form == nothing:
+		v = c.compile(s.Formula.Expr, scope{home: s.Home})
+	default:
+		v = c.choose(mask(c.givenOperand(i)), given, c.compile(s.Formula.Expr, scope{home: s.Home}))
+	}
+	if s.Cell.Role == check.AskCell && i != check.OffIndex {
+		v = c.inRange(v, c.src.Range(s.Cell))
+	}
+	c.slots[i] = slot{value: v, why: c.why}
+	c.why = ""
+}
+
+// finishProgram keeps what is read of a program when it has run.
+func (c *compiler) finishProgram(p *Program) {
+	keep := []int32{}
+	var lists []int32
+	add := func(v value) {
+		v.each(func(x operand) operand {
+			if !x.isFixed() {
+				keep = append(keep, x.reg)
+			}
+			return x
+		})
+		if v.form == list {
+			lists = append(lists, v.list.id)
+		}
+		if !v.taint.isFixed() {
+			keep = append(keep, v.taint.reg)
+		}
+	}
+	for _, i := range p.src.Keep(p) {
+		if s := &p.slots[i]; p.HasValue(i) {
+			s.kept = true
+			add(s.value)
+		}
+	}
+	if p.judged == "" {
+		add(p.sound)
+	}
+	inputs := []int32{p.unfit}
+	for _, in := range p.inputs {
+		inputs = append(inputs, in.reg, in.given)
+	}
+	c.finish(p, inputs, keep, lists)
+}
+
+// Why says why a slot could not be proven; "" where it was. A text is proven but holds no words: HasValue is false.
+func (p *Program) Why(i int) string { return p.slots[i].why }
+
+// HasValue reports whether the program gives a slot's value.
+func (p *Program) HasValue(i int) bool {
+	f := p.slots[i].value.form
+	return p.slots[i].why == "" && f != words && f != nothing
+}
+
+// Always reports whether the program gives a slot's value for every order that it covers.
+func (p *Program) Always(i int) bool { return p.HasValue(i) && p.slots[i].value.taint.is(0) }
+
+// Unjudged says why the program cannot tell which orders are sound; "" where it can.
+func (p *Program) Unjudged() string { return p.judged }
+
+// Describe counts
+func (p *Program) Describe() string {
+	n := map[op]int{}
+	var w func(b *block)
+	w = func(b *block) {
+		for _, in := range b.code {
+			n[in.op]++
+			if in.loop != nil && in.loop.body != nil {
+				w(in.loop.body)
+			}
+		}
+	}
+	w(p.main)
+	return fmt.Sprint(n, " columns ", p.columns)
+}
