@@ -35,6 +35,7 @@ type cutFlags struct {
 	together bool
 	byArea   bool
 	effort   int64
+	record   string
 }
 
 func (c *command) cutFlags(f *cutFlags) {
@@ -49,12 +50,16 @@ func (c *command) cutFlags(f *cutFlags) {
 func (c *command) cut(args []string) error {
 	var f cutFlags
 	c.cutFlags(&f)
+	c.flags.StringVar(&f.record, "record", "", "also keep rules, orders and answers in this `FILE`, for squab why --record")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
 	}
 	if err := f.settle(c.now); err != nil {
 		return err
+	}
+	if f.record != "" && f.rows != "" {
+		return misuse("--record keeps the orders of the files themselves: it does not go with --orders")
 	}
 	if f.jobs < 1 || f.effort < 1 {
 		return misuse("--jobs and --effort are whole numbers from 1 up")
@@ -80,7 +85,14 @@ func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
 	}
 	defer src.close()
 	r := &cutting{command: c, out: out, book: book, src: src, form: c.form(f.format, book), flags: f, engine: engineFor(book, f)}
-	return r.run()
+	told := r.run()
+	if f.record == "" || told != nil && !errors.Is(told, errProblems) {
+		return told
+	}
+	if err := c.writeRecord(f.record, book, f); err != nil {
+		return err
+	}
+	return told
 }
 
 func engineFor(book *load.Book, f *cutFlags) *eval.Engine {

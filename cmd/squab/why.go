@@ -30,9 +30,13 @@ func (c *command) why(args []string) error {
 	var f cutFlags
 	f.orderFlags.add(c.flags)
 	f.outFlags.add(c.flags, "text or json")
-	paths, err := c.parse(args, 2)
+	c.flags.StringVar(&f.record, "record", "", "explain what this `FILE` keeps of an earlier squab cut --record, without the files")
+	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
+	}
+	if (len(paths) > 1) == (f.record != "") {
+		return misuse("squab why wants CELL and FILE..., or CELL with --record")
 	}
 	if err := f.settle(c.now); err != nil {
 		return err
@@ -48,7 +52,13 @@ func (c *command) why(args []string) error {
 }
 
 func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags) error {
-	book, err := c.openSet(paths, &f.orderFlags)
+	var book *load.Book
+	var err error
+	if f.record != "" {
+		book, err = c.openRecord(f.record, f)
+	} else {
+		book, err = c.openSet(paths, &f.orderFlags)
+	}
 	if err != nil {
 		return err
 	}

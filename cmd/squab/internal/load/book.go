@@ -17,6 +17,7 @@ import (
 // Book is everything read, checked together.
 type Book struct {
 	Files       *diag.Files
+	Read        *diag.Files // the sources as they were read, without what a run sets
 	Program     *check.Program
 	Problems    []diag.Diagnostic // by place
 	Fingerprint string            // of every source: SHA-256 in hexadecimal
@@ -40,13 +41,13 @@ func Open(paths []string, o Options) (*Book, error) {
 // Check parses and checks every source of files as one book.
 func Check(files *diag.Files, o Options) *Book {
 	trees, found := parse(files.Sources(), lang.Limits{MaxBytes: int(o.maxFile())})
-	print := fingerprint(files.Sources())
+	print, read := fingerprint(files.Sources()), *files
 	if o.Change != nil {
 		var more []diag.Diagnostic
 		trees, more = o.Change(files, trees)
 		found = append(found, more...)
 	}
-	b := &Book{Files: files, Fingerprint: print, spans: map[*check.Order]diag.Span{}, trees: trees}
+	b := &Book{Files: files, Read: &read, Fingerprint: print, spans: map[*check.Order]diag.Span{}, trees: trees}
 	inside := orderDecls(trees)
 	var problems, ofOrders diag.List
 	for _, d := range found {

@@ -24,7 +24,7 @@ type Why struct {
 	Where      []Where         `json:"where,omitempty"` // what the formula's parameters stand for
 	PassedOver []PassedOver    `json:"passed_over"`
 	Beneath    []Beneath       `json:"beneath,omitempty"` // what the amendment that gave the value lies over
-	Same       bool            `json:"same"` // its derivation stands earlier
+	Same       bool            `json:"same"`              // its derivation stands earlier
 	From       []Why           `json:"from"`
 }
 
