@@ -29,6 +29,7 @@ type Comparison struct {
 	Before, After *check.Program
 	Changes       []Change
 	Orders        int // worked out on both sides
+	Refused       int // of those, refused on both
 	Added         []string
 	Removed       []string
 	OldTotal      quantity.Number // of the prices of the orders that both sides can make
@@ -139,6 +140,9 @@ func (c *comparer) order(out *Comparison, id string, old, new mask) {
 		return
 	}
 	out.Orders++
+	if before[0].Name == Refused && after[0].Name == Refused {
+		out.Refused++
+	}
 	out.addTotals(before, after)
 	names := differing(before, after)
 	if len(names) == 0 {

@@ -160,6 +160,9 @@ func comparisonEnd(c audit.Comparison) string {
 		changed[ch.Order] = true
 	}
 	s := fmt.Sprintf("%d orders compared: %d changed, %d the same.\n", c.Orders, len(changed), c.Orders-len(changed))
+	if c.Refused > 0 {
+		s += fmt.Sprintf("%d of them cannot be made by either set of rules.\n", c.Refused)
+	}
 	if len(c.Added) > 0 {
 		s += "Only in the new: " + clean(strings.Join(c.Added, ", ")) + ".\n"
 	}
