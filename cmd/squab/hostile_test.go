@@ -139,17 +139,6 @@ func absolute(t *testing.T, path string) string {
 	return full
 }
 
-func TestFolderWithPipe(t *testing.T) {
-	house(t)
-	put(t, "shop/house.squab", "")
-	if err := syscall.Mkfifo("shop/pipe.squab", 0o600); err != nil {
-		t.Skip("this system makes no pipes:", err)
-	}
-	if got := quickly(t, []string{"check", "shop"}); got.status != statusFile || !strings.Contains(got.err, "not a plain file") {
-		t.Errorf("status %d: %s", got.status, got.err)
-	}
-}
-
 // brokenWriter fails from some byte on.
 type brokenWriter struct {
 	left int

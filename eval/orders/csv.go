@@ -113,35 +113,36 @@ func (c *csvReader) record() (record, bool) {
 		return record{}, false
 	}
 	rec := record{line: first.number, text: first.text}
-	var more []line
-	for {
-		if first.tooLong || len(rec.text) > maxRowBytes {
-			rec.problem = "the row is longer than 1 MiB"
-			break
-		}
-		open := rec.split()
-		if !open {
-			break
-		}
-		next, ok := c.lines.next()
-		if !ok || len(more) == maxRowLines {
-			if ok {
-				more = append(more, next)
-			}
-			rec.problem = "a quote is opened and never closed"
-			break
-		}
-		more = append(more, next)
-		rec.text += "\n" + next.text
+	if first.tooLong {
+		rec.problem = "the row is longer than 1 MiB"
+		return rec, true
 	}
-	if rec.problem != "" {
-		c.lines.putBack(more)
+	if read := c.join(&rec); rec.problem != "" {
+		c.lines.putBack(read)
 		rec.text, rec.offset = first.text, min(rec.offset, len(first.text))
-	}
-	if rec.problem == "" && !utf8.ValidString(rec.text) {
+	} else if !utf8.ValidString(rec.text) {
 		rec.problem = "the row is not UTF-8 text"
 	}
 	return rec, true
+}
+
+// join splits a row into fields, going on over lines while it ends inside quotes; it gives the lines that it took.
+func (c *csvReader) join(rec *record) (read []line) {
+	for rec.split() {
+		next, ok := c.lines.next()
+		if ok {
+			read = append(read, next)
+		}
+		if !ok || len(read) > maxRowLines {
+			rec.problem = "a quote is opened and never closed"
+			return read
+		}
+		if rec.text += "\n" + next.text; len(rec.text) > maxRowBytes {
+			rec.problem = "the row is longer than 1 MiB"
+			return read
+		}
+	}
+	return read
 }
 
 // split cuts the text into fields; true where it ends inside quotes.

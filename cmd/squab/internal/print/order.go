@@ -69,52 +69,57 @@ func (w *orderWriter) title() {
 
 // pieces lists what is cut from rolls and sheets.
 func (w *orderWriter) pieces() {
-	var flat []eval.Piece
-	thick, roll, turn := false, false, false
-	for _, p := range w.r.Pieces {
-		if p.Form == check.Stick {
-			continue
-		}
-		flat = append(flat, p)
-		thick, roll, turn = thick || p.HasThick, roll || p.Form == check.Roll, turn || p.Turn
-	}
+	flat, has := flatPieces(w.r.Pieces)
 	if len(flat) == 0 {
 		return
 	}
 	w.heading("CUT LIST")
 	t := table{}
-	for _, c := range []struct {
-		head string
-		is   bool
-	}{{"piece", false}, {"off", true}, {"wide", true}, {"deep", true}} {
-		t.column(c.head, c.is)
+	t.column("piece", false)
+	for _, head := range []string{"off", "wide", "deep"} {
+		t.column(head, true)
 	}
-	if thick {
+	if has.thick {
 		t.column("thick", true)
 	}
 	t.column("from", false)
-	if roll {
+	if has.roll {
 		t.column("along", false)
 	}
-	if turn {
+	if has.turn {
 		t.column("turn", false)
 	}
 	for _, p := range flat {
-		t.row(w.pieceRow(p, thick, roll, turn)...)
+		t.row(w.pieceRow(p, has)...)
 	}
 	t.write(w.page, &w.b)
 }
 
-func (w *orderWriter) pieceRow(p eval.Piece, thick, roll, turn bool) []string {
+// pieceColumns says which columns a cut list has besides the usual ones.
+type pieceColumns struct{ thick, roll, turn bool }
+
+// flatPieces picks the pieces that are not lengths, and the columns that they need.
+func flatPieces(all []eval.Piece) (flat []eval.Piece, has pieceColumns) {
+	for _, p := range all {
+		if p.Form == check.Stick {
+			continue
+		}
+		flat = append(flat, p)
+		has.thick, has.roll, has.turn = has.thick || p.HasThick, has.roll || p.Form == check.Roll, has.turn || p.Turn
+	}
+	return flat, has
+}
+
+func (w *orderWriter) pieceRow(p eval.Piece, has pieceColumns) []string {
 	row := []string{p.Name, strconv.FormatInt(p.Count, 10), w.length(p.Wide), w.length(p.Deep)}
-	if thick {
+	if has.thick {
 		row = append(row, when(p.HasThick, w.length(p.Thick)))
 	}
 	row = append(row, p.Material.Name)
-	if roll {
+	if has.roll {
 		row = append(row, when(p.Form == check.Roll, p.Up))
 	}
-	if turn {
+	if has.turn {
 		row = append(row, when(p.Turn, "yes"))
 	}
 	return row
