@@ -16,7 +16,8 @@ type terms struct {
 	places map[string]int
 	domain []set
 	sample []Expr
-	forms  map[*Cell]string
+	forms  map[*Cell]string // of the rule's own cells and of the variables of loops
+	loops  int              // open while a form is written
 	texts  map[string]int64
 	work   int // spent on the proof so far
 }
@@ -246,24 +247,39 @@ func (t *terms) otherForm(e Expr) string {
 	case *ListOf:
 		return "list" + t.formsOf(e.Items...)
 	case *ForEach:
-		return "each" + strconv.Itoa(len(e.Loops)) + t.formsOf(Children(e)...)
+		return t.eachForm(e)
 	case *TextOf:
 		return t.textForm(e)
 	}
 	return ""
 }
 
+// eachForm writes what each item becomes. Its variables are known by how many loops are open where they begin, whatever they
+// are called; the form says so, since that of a rule's own cell may be written out under other loops than it was made under.
+func (t *terms) eachForm(e *ForEach) string {
+	s := "each"
+	for _, l := range e.Loops {
+		name := "var" + strconv.Itoa(t.loops)
+		t.forms[l.Var] = name
+		s += " " + name
+		t.loops++
+	}
+	s += t.formsOf(Children(e)...)
+	t.loops -= len(e.Loops)
+	return s
+}
+
 func (t *terms) cellForm(ref *CellRef) string {
+	if known, ok := t.forms[ref.Cell]; ok {
+		return known
+	}
 	name := "cell" + strconv.Itoa(int(ref.In)) + "." + strconv.Itoa(ref.Cell.Index)
 	if !isLocal(ref) {
 		return name
 	}
-	if known, ok := t.forms[ref.Cell]; ok {
-		return known
-	}
 	f := t.form(ref.Cell.Expr)
 	if len(f) > longestForm {
-		f = name
+		f = name + " at " + strconv.Itoa(int(ref.Cell.At.Start)) // two amendments' cells may lie at one place of the frame
 	}
 	t.forms[ref.Cell] = f
 	return f
