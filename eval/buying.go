@@ -261,7 +261,7 @@ func (b *resultBuilder) priceLines(r *check.Recipe) {
 	total := r.Cell("total")
 	b.r.Price = append(b.r.Price, PriceLine{Name: "total", Value: b.value(in, total).Num, Type: check.MoneyType(), IsTotal: true})
 	for _, cell := range r.Cells {
-		if cell.Role == check.FormulaCell && cell != total && !charged[cell] && cell.Type.Dim == check.MoneyType().Dim && cell.Type.Base == check.Quantity {
+		if cell.Role == check.FormulaCell && cell != total && !charged[cell] && cell.Type.ShownDim() == check.MoneyType().Dim && cell.Type.Base == check.Quantity {
 			b.r.Price = append(b.r.Price, PriceLine{Name: cell.Name, Value: b.value(in, cell).Num, Type: cell.Type, IsNote: true})
 		}
 	}

@@ -24,6 +24,7 @@ type frame struct {
 	fault    *Fault
 	steps    int
 	stock    column.Stock // for lists, sizes and points
+	making   []check.Value
 }
 
 func (p *Plan) newFrame() *frame {

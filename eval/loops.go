@@ -20,11 +20,13 @@ func (c compiler) forEach(e *check.ForEach) formula {
 	size := stackOf(loops)
 	return func(f *frame) check.Value {
 		top := f.reserve(size)
-		run := listRun{f: f, e: e, loops: loops, body: body}
+		from := len(f.making)
+		run := listRun{f: f, e: e, loops: loops, body: body, from: from}
 		run.nest(0)
 		f.top = top
-		items := f.stock.Items(len(run.items))
-		copy(items, run.items)
+		items := f.stock.Items(len(f.making) - from)
+		copy(items, f.making[from:])
+		f.making = f.making[:from]
 		return f.stock.Object(items)
 	}
 }
@@ -63,14 +65,13 @@ func (c compiler) loop(l check.Loop) loop {
 	return made
 }
 
-// listRun is a list being made. Its first items are kept in place so that a short list takes no memory of its own.
+// listRun is a list being made. Its items gather at the end of the frame's stock of lists in the making, so that a list takes no memory of its own.
 type listRun struct {
 	f     *frame
 	e     *check.ForEach
 	loops []loop
 	body  formula
-	items []check.Value
-	short [32]check.Value
+	from  int // where its items begin
 }
 
 // nest runs the loops from depth on, the last fastest.
@@ -113,14 +114,11 @@ func (r *listRun) one(depth int, v check.Value) bool {
 }
 
 func (r *listRun) add(v check.Value) {
-	if len(r.items) >= r.f.plan.limits.ListItems {
+	if len(r.f.making)-r.from >= r.f.plan.limits.ListItems {
 		r.tooLong()
 		return
 	}
-	if r.items == nil {
-		r.items = r.short[:0]
-	}
-	r.items = append(r.items, v)
+	r.f.making = append(r.f.making, v)
 }
 
 func (r *listRun) tooLong() {

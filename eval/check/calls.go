@@ -201,7 +201,7 @@ func (c *checker) functionType(e *lang.Call, f Func, args []Expr) (Type, bool) {
 
 func (c *checker) measured(e *lang.Call, x Expr) (Type, bool) {
 	if x.Type().Base != Quantity {
-		c.fail("not-a-measure", x.Span(), "%s works on measures and numbers, and this is %s", e.Fun.Text, article(x.Type()))
+		c.notMeasure(e.Fun.Text, x)
 		return Type{}, false
 	}
 	return x.Type(), true

@@ -256,7 +256,7 @@ func (c *checker) unknownValue(n lang.Name, sc *scope, want *Type) {
 
 func (c *checker) unknownName(n lang.Name, sc *scope) {
 	d := c.unknown("cell, rule or material", n, c.formulaNames(sc))
-	if _, isUnit := c.p.Units.Lookup(n.Text); isUnit && d.Help == "" {
+	if _, isUnit := c.p.Units.Lookup(n.Text); isUnit {
 		d.Fix("if " + n.Text + " is meant as a unit, it stands right after a number")
 	}
 }

@@ -71,7 +71,8 @@ func (c *checker) lose(all ...lang.Name) {
 
 // Nearest gives the known name that is fewest changes of a letter away, if that is few enough to be a slip; ties go to the first in order.
 func Nearest(name string, known []string) string {
-	best, fewest := "", max(2, len(name)/3)+1
+	slips := min(max(2, len(name)/3), max(1, len(name)-1)) // a name of two letters changed twice is another name
+	best, fewest := "", slips+1
 	for _, k := range known {
 		if n := changes(name, k, fewest); n < fewest {
 			best, fewest = k, n

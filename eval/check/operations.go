@@ -7,6 +7,11 @@ import (
 	"squab/lang"
 )
 
+// notMeasure reports an operand that no arithmetic works on.
+func (c *checker) notMeasure(op string, x Expr) {
+	c.fail("not-a-measure", x.Span(), "%s works on measures and numbers, and this is %s", op, article(x.Type()))
+}
+
 // quantityOperand checks an operand that must be a measure or number.
 func (c *checker) quantityOperand(e lang.Expr, sc *scope, op string) (Expr, bool) {
 	x := c.infer(e, sc, nil)
@@ -15,7 +20,7 @@ func (c *checker) quantityOperand(e lang.Expr, sc *scope, op string) (Expr, bool
 		return x, false
 	}
 	if t.Base != Quantity {
-		c.fail("not-a-measure", x.Span(), "%s works on measures and numbers, and this is %s", op, article(t))
+		c.notMeasure(op, x)
 		return x, false
 	}
 	return x, true
