@@ -239,9 +239,12 @@ func arithmetic(e *check.Binary, x, y formula) formula {
 	}
 }
 
+// smallBits is more than any small number takes.
+const smallBits = 128
+
 // bounded faults where an exact value has grown too large to go on with.
 func (f *frame) bounded(n quantity.Number, e check.Expr) check.Value {
-	if n.Bits() > f.plan.limits.Bits {
+	if most := f.plan.limits.Bits; (!n.Small() || most < smallBits) && n.Bits() > most {
 		return f.fail(newFault("number-too-large", e.Span(), "this value takes more than %d bits to hold exactly", f.plan.limits.Bits))
 	}
 	return check.Num(n)

@@ -191,6 +191,9 @@ func (a Number) Int64() (int64, bool) {
 	return 0, false
 }
 
+// Small reports whether numerator and denominator fit int64, so that Bits is at most 127 and the value is exact.
+func (a Number) Small() bool { return !a.isWide() }
+
 // Bits is the length in bits of numerator and denominator together, by which
 // a caller can keep a budget.
 func (a Number) Bits() int {

@@ -151,3 +151,16 @@ func assertWrittenBoundHolds(t *testing.T, text string, low, high *big.Rat) {
 		t.Errorf("%s leaves out a part of %s to %s", text, low, high)
 	}
 }
+
+func TestSmallNumbersFitInt64(t *testing.T) {
+	huge, _ := Pow(Int(3), 50)
+	root, _ := Sqrt(Int(2))
+	for _, n := range []struct {
+		number Number
+		want   bool
+	}{{Number{}, true}, {Frac(-5, 8), true}, {huge, false}, {root, false}} {
+		if got := n.number.Small(); got != n.want || got && n.number.Bits() > 127 {
+			t.Errorf("%s: small is %v, %d bits", n.number, got, n.number.Bits())
+		}
+	}
+}
