@@ -118,7 +118,7 @@ func randomSticks(r *rand.Rand) ([]layout.StickStock, layout.StickRule, []layout
 // The largest measures and counts that are taken on must not overflow anything.
 func TestHugeMeasuresAreSound(t *testing.T) {
 	const big = layout.MaxMeasure
-	for seed := range uint64(20) {
+	for seed := range uint64(2) {
 		r := rand.New(rand.NewPCG(seed, 5))
 		huge := func() int64 { return big - r.Int64N(big/3) }
 		var pieces []layout.Piece

@@ -61,12 +61,10 @@ func (r *report) sheetTotals(stocks []layout.SheetStock, result layout.Result, c
 // guillotine checks that each sheet comes apart by cuts from edge to edge, in no
 // more changes of direction than allowed, starting either way.
 func (r *report) guillotine(rule layout.SheetRule, result layout.Result) {
-	for i := range result.Sheets {
+	for i, placed := range bySheet(result) {
 		var on []layout.Rect
-		for _, p := range result.Placed {
-			if p.Sheet == i {
-				on = append(on, layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep})
-			}
+		for _, p := range placed {
+			on = append(on, layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep})
 		}
 		limit := rule.Stages
 		if limit == 0 {

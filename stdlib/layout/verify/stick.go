@@ -16,14 +16,8 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 	}
 	r.tally(result, counts, nil)
 	r.stickTotals(stocks, result)
-	for i, s := range result.Sheets {
-		var on []layout.Placed
-		for _, p := range result.Placed {
-			if p.Sheet == i {
-				on = append(on, p)
-			}
-		}
-		r.stick(rule, pieces, s, on)
+	for i, on := range bySheet(result) {
+		r.stick(rule, pieces, result.Sheets[i], on)
 	}
 	if rule.Join {
 		r.parts(rule, pieces, result)
@@ -50,6 +44,9 @@ func (r *report) stickTotals(stocks []layout.StickStock, result layout.Result) {
 	}
 	for _, p := range result.Placed {
 		covered += p.Wide
+		if p.Sheet < 0 || p.Sheet >= len(result.Sheets) {
+			r.say("%s: there is no such stick", name(p))
+		}
 	}
 	if long != result.Used || cost != result.Cost || long-covered != result.Waste {
 		r.say("length %d, cost %d, waste %d are not as stated (%d, %d, %d)", long, cost, long-covered, result.Used, result.Cost, result.Waste)

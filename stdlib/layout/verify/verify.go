@@ -60,8 +60,20 @@ func (r *report) apart(result layout.Result, gap int64) {
 	}
 }
 
+// bySheet sorts what is placed by the sheet it is on; what is on none is left out.
+func bySheet(result layout.Result) [][]layout.Placed {
+	on := make([][]layout.Placed, len(result.Sheets))
+	for _, p := range result.Placed {
+		if p.Sheet >= 0 && p.Sheet < len(on) {
+			on[p.Sheet] = append(on[p.Sheet], p)
+		}
+	}
+	return on
+}
+
 // offcuts checks that named offcuts are free and on the material.
 func (r *report) offcuts(result layout.Result) {
+	placed := bySheet(result)
 	for _, o := range result.Offcuts {
 		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 {
 			r.say("%s is on no sheet", o.Name)
@@ -71,8 +83,8 @@ func (r *report) offcuts(result layout.Result) {
 		if o.X < 0 || o.Y < 0 || o.X+o.Wide > s.Wide || o.Y+o.Deep > s.Deep {
 			r.say("%s lies outside the material", o.Name)
 		}
-		for _, p := range result.Placed {
-			if p.Sheet == o.Sheet && o.X < p.X+p.Wide && p.X < o.X+o.Wide && o.Y < p.Y+p.Deep && p.Y < o.Y+o.Deep {
+		for _, p := range placed[o.Sheet] {
+			if o.X < p.X+p.Wide && p.X < o.X+o.Wide && o.Y < p.Y+p.Deep && p.Y < o.Y+o.Deep {
 				r.say("%s overlaps %s", o.Name, name(p))
 			}
 		}

@@ -195,6 +195,7 @@ func TestStickFaultsAreFound(t *testing.T) {
 			}
 		}, "overlaps"},
 		{"cost misstated", func(r *layout.Result) { r.Cost++ }, "not as stated"},
+		{"on no stick", func(r *layout.Result) { r.Placed[0].Sheet = 9 }, "no such stick"},
 		{"another stock", func(r *layout.Result) { r.Sheets[0].Wide = 90 }, "not as its stock"},
 		{"left out", func(r *layout.Result) { r.Placed = r.Placed[1:] }, "wanted"},
 	}, func(r layout.Result) []error { return verify.Sticks(stocks, rule, pieces, r) })
