@@ -14,7 +14,8 @@ network and searches by itself: rules in words and tables, each amendment beside
 reasons, sources and dates, what each rule reaches, materials, recipes, the price and the cautions.
 
   squab book rules/ --out book.html   the house's book and the trade's beneath it
-  squab book house.squab              one file's, to standard output`}
+  squab book house.squab              one file's, to standard output
+  squab book rules/ --format markdown --out book.md   the rules as plain text with tables`}
 }
 
 // bookPageFlags are the flags of book.
@@ -26,11 +27,15 @@ type bookPageFlags struct {
 func (c *command) book(args []string) error {
 	var f bookPageFlags
 	f.bookFlags.add(c.flags)
+	c.flags.StringVar(&f.format, "format", "html", "`FORM` of the book: html or markdown")
 	c.flags.StringVar(&f.out, "out", "", "write the page to this `FILE`, which is complete or not there")
 	c.flags.BoolVar(&f.force, "force", false, "let --out replace a file")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
+	}
+	if f.format != "html" && f.format != "markdown" {
+		return misuse("--format is html or markdown, not %q", f.format)
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
@@ -50,7 +55,11 @@ func (c *command) bookTo(out io.Writer, paths []string, f *bookPageFlags) error 
 	if !book.Program.Sound {
 		return errors.Join(c.tell("squab: "+errUnsound.Error()+"\n"), errProblems)
 	}
-	if err := page.WriteBook(out, book.Program, book.Fingerprint); err != nil {
+	write := page.WriteBook
+	if f.format == "markdown" {
+		write = page.WriteBookMarkdown
+	}
+	if err := write(out, book.Program, book.Fingerprint); err != nil {
 		return err
 	}
 	if book.Errors() > 0 {

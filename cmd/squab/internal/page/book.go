@@ -12,6 +12,10 @@ import (
 // WriteBook writes a house's rule book as one HTML page: rules in words and tables, amendments beside what they replace, reasons, sources, dates, and
 // what each rule reaches. It searches by itself. Rules is the fingerprint of every source.
 func WriteBook(w io.Writer, program *check.Program, rules string) error {
+	return write(w, "book.html.tmpl", bookOf(program, rules))
+}
+
+func bookOf(program *check.Program, rules string) bookPage {
 	b := &bookBuilder{program: program, reach: reachOf(program), known: map[string]bool{}}
 	for _, r := range program.Rules {
 		b.known[r.Name] = true
@@ -21,7 +25,7 @@ func WriteBook(w io.Writer, program *check.Program, rules string) error {
 	for _, c := range program.Cautions {
 		page.Cautions = append(page.Cautions, cautionWords(program, c))
 	}
-	return write(w, "book.html.tmpl", page)
+	return page
 }
 
 type bookPage struct {
