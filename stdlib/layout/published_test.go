@@ -265,8 +265,8 @@ func BenchmarkPublished(b *testing.B) {
 				fmt.Println(o)
 			}
 			s := sum(found[name])
-			fmt.Printf("%s: %d of %d at the published value or better, %d proved, %d sound, mean over %d.%02d %%\n\n",
-				name, s.met, s.count, s.proved, s.sound, s.over/max(1, s.count)/100, s.over/max(1, s.count)%100)
+			fmt.Printf("%s: %d of %d at the published value or better, %d proved, %d sound, mean over %.2f %%\n\n",
+				name, s.met, s.count, s.proved, s.sound, float64(s.over)/100/float64(max(1, s.count)))
 			b.ReportMetric(float64(s.met)*100/float64(max(1, s.count)), name+"-met-%")
 		}
 		s := sum(found["strip"])
