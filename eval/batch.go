@@ -248,4 +248,3 @@ func (r Row) fill() {
 		b.counts.Values++
 	}
 }
-func (b *Batch) Describe() string { return b.program.Describe() }

@@ -174,19 +174,3 @@ func (p *Program) Always(i int) bool { return p.HasValue(i) && p.slots[i].value.
 
 // Unjudged says why the program cannot tell which orders are sound; "" where it can.
 func (p *Program) Unjudged() string { return p.judged }
-
-// Describe counts
-func (p *Program) Describe() string {
-	n := map[op]int{}
-	var w func(b *block)
-	w = func(b *block) {
-		for _, in := range b.code {
-			n[in.op]++
-			if in.loop != nil && in.loop.body != nil {
-				w(in.loop.body)
-			}
-		}
-	}
-	w(p.main)
-	return fmt.Sprint(n, " columns ", p.columns)
-}
