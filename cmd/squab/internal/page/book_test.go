@@ -8,6 +8,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"squab/cmd/squab/internal/page/chromiumtest"
+
 	"squab/cmd/squab/internal/load"
 	"squab/eval/check"
 	"squab/stdlib"
@@ -190,48 +192,48 @@ func TestBookHostileTextStaysText(t *testing.T) {
 	}
 }
 
-func bookInBrowser(t *testing.T, b *browser) {
-	b.openText(bookPageOf(t, fixtureBook(t)))
+func bookInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(bookPageOf(t, fixtureBook(t)))
 	for _, s := range screens {
-		b.wide(s.wide, s.high, s.phone)
+		b.Wide(s.wide, s.high, s.phone)
 		var found []string
-		b.ask(tooWide, &found)
+		b.Ask(tooWide, &found)
 		none(t, "book on a "+s.name, found)
-		b.keep("book-" + s.name)
+		b.Keep("book-" + s.name)
 	}
 	shown := func() (names []string) {
-		b.ask(`[...document.querySelectorAll('article.rule:not([hidden])')].filter(a => a.checkVisibility()).map(a => a.id)`, &names)
+		b.Ask(`[...document.querySelectorAll('article.rule:not([hidden])')].filter(a => a.checkVisibility()).map(a => a.id)`, &names)
 		return names
 	}
 	all := len(shown())
-	b.ask(`document.body.focus()`, nil)
-	b.key("/", "Slash", 191, "/")
-	b.until(`document.activeElement.id === 'find'`)
+	b.Ask(`document.body.focus()`, nil)
+	b.Key("/", "Slash", 191, "/")
+	b.Until(`document.activeElement.id === 'find'`)
 	for _, r := range "stapler needs" {
-		b.key(string(r), "", 0, string(r))
+		b.Key(string(r), "", 0, string(r))
 	}
-	b.until(`document.getElementById('found').textContent.startsWith('2 found')`) // under what the house amends, and in its chapter
+	b.Until(`document.getElementById('found').textContent.startsWith('2 found')`) // under what the house amends, and in its chapter
 	if diff := cmp.Diff([]string{"rule-turn_under"}, shown()); diff != "" {
 		t.Errorf("found (-want +got):\n%s", diff)
 	}
-	b.key("Escape", "Escape", 27, "")
-	b.until(`document.getElementById('found').textContent === ''`)
+	b.Key("Escape", "Escape", 27, "")
+	b.Until(`document.getElementById('found').textContent === ''`)
 	if got := len(shown()); got != all {
 		t.Errorf("%d rules after the search is cleared, %d before it", got, all)
 	}
-	b.ask(`document.querySelector('.formula a').click()`, nil)
-	b.until(`document.querySelector(':target')`)
-	b.quiet("book")
-	for _, p := range papers() {
-		if n := pagesOf(b.printed("book", p)); n < 2 || n > 9 {
-			t.Errorf("the fixture's book prints on %d sheets of %s", n, p.name)
+	b.Ask(`document.querySelector('.formula a').click()`, nil)
+	b.Until(`document.querySelector(':target')`)
+	b.Quiet("book")
+	for _, p := range chromiumtest.Papers() {
+		if n := pagesOf(b.Printed("book", p)); n < 2 || n > 9 {
+			t.Errorf("the fixture's book prints on %d sheets of %s", n, p.Name)
 		}
 	}
-	b.openText(bookPageOf(t, parseBook(t, "hostile.squab", hostileBook)))
+	b.OpenText(bookPageOf(t, parseBook(t, "hostile.squab", hostileBook)))
 	var images int
-	b.ask(`document.images.length`, &images)
+	b.Ask(`document.images.length`, &images)
 	if images != 0 {
 		t.Errorf("%d images came out of texts", images)
 	}
-	b.quiet("hostile book")
+	b.Quiet("hostile book")
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"squab/cmd/squab/internal/page/chromiumtest"
 )
 
 // screens are the widths at which pages must read well.
@@ -59,10 +61,10 @@ func none(t *testing.T, what string, found []string) {
 
 // TestInBrowser tries the pages in one headless Chromium.
 func TestInBrowser(t *testing.T) {
-	b := openBrowser(t)
+	b := chromiumtest.Launch(t)
 	for _, tt := range []struct {
 		name string
-		try  func(*testing.T, *browser)
+		try  func(*testing.T, *chromiumtest.Browser)
 	}{
 		{"Ticket in browser", ticketInBrowser},
 		{"Ticket one order prints short", ticketOneOrderPrintsShort},
@@ -75,98 +77,98 @@ func TestInBrowser(t *testing.T) {
 		{"Book", bookInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			b.t = t
+			b.TB = t
 			tt.try(t, b)
 		})
 	}
-	b.t = t
+	b.TB = t
 }
 
-func ticketInBrowser(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)...))
+func ticketInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)...))
 	for _, s := range screens {
-		b.wide(s.wide, s.high, s.phone)
+		b.Wide(s.wide, s.high, s.phone)
 		var found []string
-		b.ask(tooWide, &found)
+		b.Ask(tooWide, &found)
 		none(t, s.name+": beyond the edge", found)
-		b.ask(overlaps, &found)
+		b.Ask(overlaps, &found)
 		none(t, s.name+": in drawings", found)
-		b.keep("ticket-" + s.name)
+		b.Keep("ticket-" + s.name)
 	}
-	b.quiet("ticket")
-	for _, p := range papers() {
-		b.wide(1280, 800, false)
-		if n := pagesOf(b.printed("ticket", p)); n < 6 || n > 16 {
-			t.Errorf("three tickets print on %d sheets of %s", n, p.name)
+	b.Quiet("ticket")
+	for _, p := range chromiumtest.Papers() {
+		b.Wide(1280, 800, false)
+		if n := pagesOf(b.Printed("ticket", p)); n < 6 || n > 16 {
+			t.Errorf("three tickets print on %d sheets of %s", n, p.Name)
 		}
 	}
 }
 
-func ticketOneOrderPrintsShort(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)[0]))
-	for _, p := range papers() {
-		if n := pagesOf(b.printed("ticket-one", p)); n < 2 || n > 4 {
-			t.Errorf("a ticket prints on %d sheets of %s", n, p.name)
+func ticketOneOrderPrintsShort(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)[0]))
+	for _, p := range chromiumtest.Papers() {
+		if n := pagesOf(b.Printed("ticket-one", p)); n < 2 || n > 4 {
+			t.Errorf("a ticket prints on %d sheets of %s", n, p.Name)
 		}
 	}
 }
 
-func ticketDerivationsOpen(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)[0]))
-	b.wide(1280, 800, false)
+func ticketDerivationsOpen(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)[0]))
+	b.Wide(1280, 800, false)
 	var shut int
-	b.ask(`[...document.querySelectorAll('details.num')].filter(d => d.querySelector('.why').checkVisibility({contentVisibilityAuto: true})).length`, &shut)
+	b.Ask(`[...document.querySelectorAll('details.num')].filter(d => d.querySelector('.why').checkVisibility({contentVisibilityAuto: true})).length`, &shut)
 	if shut != 0 {
 		t.Errorf("%d derivations are open to begin with", shut)
 	}
-	b.ask(`(() => { window.it = [...document.querySelectorAll('.cut details.num')].find(d => d.textContent.startsWith('59 in')); it.querySelector('summary').focus() })()`, nil)
-	b.key("Enter", "Enter", 13, "\r")
-	b.until(`it.open`)
+	b.Ask(`(() => { window.it = [...document.querySelectorAll('.cut details.num')].find(d => d.textContent.startsWith('59 in')); it.querySelector('summary').focus() })()`, nil)
+	b.Key("Enter", "Enter", 13, "\r")
+	b.Until(`it.open`)
 	var text string
-	b.ask(`it.querySelector('.why').innerText.replace(/\s+/g, ' ')`, &text)
+	b.Ask(`it.querySelector('.why').innerText.replace(/\s+/g, ' ')`, &text)
 	for _, part := range []string{"skin.wide = 59 in", "wide + 2 * drop + (across + 1) * tuft_share", "drop = 4 1/4 in"} {
 		if !strings.Contains(text, part) {
 			t.Errorf("the derivation of the cover's width does not say %q: %s", part, text)
 		}
 	}
 	var place []float64
-	b.ask(`(() => { const r = it.querySelector('.why').getBoundingClientRect(), t = it.closest('table').getBoundingClientRect(); return [r.width, t.width] })()`, &place)
+	b.Ask(`(() => { const r = it.querySelector('.why').getBoundingClientRect(), t = it.closest('table').getBoundingClientRect(); return [r.width, t.width] })()`, &place)
 	if place[0] < 600 {
 		t.Errorf("a derivation opens only %v wide in a table %v wide", place[0], place[1])
 	}
-	b.keep("ticket-open")
-	b.quiet("open derivations")
+	b.Keep("ticket-open")
+	b.Quiet("open derivations")
 }
 
 // A number in a drawing leads to its derivation, which opens by being gone to, without a script.
-func ticketDrawingLeadsToDerivation(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)[0]))
-	b.ask(`document.querySelector('svg.drawing a').focus()`, nil)
-	b.key("Enter", "Enter", 13, "\r")
-	b.until(`document.querySelector(location.hash || 'x-none')`)
-	b.until(`document.querySelector(location.hash).closest('details').open`)
-	b.quiet("links in drawings")
+func ticketDrawingLeadsToDerivation(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)[0]))
+	b.Ask(`document.querySelector('svg.drawing a').focus()`, nil)
+	b.Key("Enter", "Enter", 13, "\r")
+	b.Until(`document.querySelector(location.hash || 'x-none')`)
+	b.Until(`document.querySelector(location.hash).closest('details').open`)
+	b.Quiet("links in drawings")
 }
 
-func ticketHostileNamesInBrowser(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)[2]))
+func ticketHostileNamesInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)[2]))
 	var scripts, bold int
-	b.ask(`document.scripts.length`, &scripts)
-	b.ask(`[...document.querySelectorAll('b')].filter(b => b.textContent.includes('moss') || b.textContent.includes("tack strip")).length`, &bold)
+	b.Ask(`document.scripts.length`, &scripts)
+	b.Ask(`[...document.querySelectorAll('b')].filter(b => b.textContent.includes('moss') || b.textContent.includes("tack strip")).length`, &bold)
 	if scripts != 0 || bold != 0 {
 		t.Errorf("%d scripts and %d bold texts came out of names", scripts, bold)
 	}
 	var title string
-	b.ask(`document.querySelector('h1').textContent`, &title)
+	b.Ask(`document.querySelector('h1').textContent`, &title)
 	if want := `Order 1044 <script>alert(1)</script>: =cmd & "quotes" </title>`; title != want {
 		t.Errorf("the heading is %s, want %s", title, want)
 	}
 }
 
 // What a screen reader is told: tables keep their roles though they are laid out as grids, and every box and drawing has a name.
-func ticketForScreenReaders(t *testing.T, b *browser) {
-	b.openText(ticketsOf(t, workroom(t)[0]))
-	b.call("Accessibility.enable", nil, nil)
+func ticketForScreenReaders(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, workroom(t)[0]))
+	b.Call("Accessibility.enable", nil, nil)
 	var tree struct {
 		Nodes []struct {
 			Ignored bool
@@ -174,7 +176,7 @@ func ticketForScreenReaders(t *testing.T, b *browser) {
 			Name    struct{ Value string }
 		}
 	}
-	b.call("Accessibility.getFullAXTree", nil, &tree)
+	b.Call("Accessibility.getFullAXTree", nil, &tree)
 	count := map[string]int{}
 	for _, n := range tree.Nodes {
 		if n.Ignored {
@@ -186,7 +188,7 @@ func ticketForScreenReaders(t *testing.T, b *browser) {
 		}
 	}
 	var want struct{ Tables, Rows, Boxes int }
-	b.ask(`({Tables: document.querySelectorAll('table').length, Rows: document.querySelectorAll('tr').length, Boxes: document.querySelectorAll('input').length})`, &want)
+	b.Ask(`({Tables: document.querySelectorAll('table').length, Rows: document.querySelectorAll('tr').length, Boxes: document.querySelectorAll('input').length})`, &want)
 	got := want
 	got.Tables, got.Rows, got.Boxes = count["table"], count["row"], count["checkbox"]
 	if diff := cmp.Diff(want, got); diff != "" {

@@ -12,6 +12,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"squab/cmd/squab/internal/page/chromiumtest"
+
 	"squab/eval/quantity"
 )
 
@@ -263,50 +265,50 @@ func TestPagesHostileNamesStayText(t *testing.T) {
 	}
 }
 
-func papersInBrowser(t *testing.T, b *browser) {
+func papersInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	for name, page := range map[string]string{"quotation": quotationsOf(t), "buying": buyingOf(t), "labels": labelsPage(t, "letter")} {
-		b.openText(page)
+		b.OpenText(page)
 		for _, s := range screens {
-			b.wide(s.wide, s.high, s.phone)
+			b.Wide(s.wide, s.high, s.phone)
 			if name == "labels" && !s.phone {
 				continue // at its size on paper
 			}
 			var found []string
-			b.ask(tooWide, &found)
+			b.Ask(tooWide, &found)
 			none(t, name+" on a "+s.name, found)
-			b.keep(name + "-" + s.name)
+			b.Keep(name + "-" + s.name)
 		}
-		b.quiet(name)
-		for _, p := range papers() {
+		b.Quiet(name)
+		for _, p := range chromiumtest.Papers() {
 			want := map[string]int{"quotation": 3, "buying": 1, "labels": 1}[name]
-			if n := pagesOf(b.printed(name, p)); n != want {
-				t.Errorf("%s prints on %d sheets of %s, want %d", name, n, p.name, want)
+			if n := pagesOf(b.Printed(name, p)); n != want {
+				t.Errorf("%s prints on %d sheets of %s, want %d", name, n, p.Name, want)
 			}
 		}
 	}
 }
 
 // A template prints on its plan and its tiles, at full size: the test square measures 2 in, which is 192 CSS pixels.
-func templateInBrowser(t *testing.T, b *browser) {
-	for _, p := range papers() {
-		sheet, _ := SheetNamed(p.name)
+func templateInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	for _, p := range chromiumtest.Papers() {
+		sheet, _ := SheetNamed(p.Name)
 		r := workroom(t)[0]
 		full := newFullPiece(r, r.Pieces[3], "")
 		full.tile(sheet)
-		b.openText(templateOf(t, 0, TemplateOptions{Piece: "skin", Sheet: sheet}))
+		b.OpenText(templateOf(t, 0, TemplateOptions{Piece: "skin", Sheet: sheet}))
 		var square []float64
-		b.ask(`(() => { const r = document.querySelector('[aria-label^="test square"]').getBoundingClientRect(); return [r.width, r.height] })()`, &square)
+		b.Ask(`(() => { const r = document.querySelector('[aria-label^="test square"]').getBoundingClientRect(); return [r.width, r.height] })()`, &square)
 		if diff := cmp.Diff([]float64{192, 192}, square); diff != "" {
 			t.Errorf("the test square (-want +got): %s", diff)
 		}
-		if n := pagesOf(b.printed("template", p)); n != 1+len(full.Tiles) {
-			t.Errorf("%d sheets of %s for a plan and %d tiles", n, p.name, len(full.Tiles))
+		if n := pagesOf(b.Printed("template", p)); n != 1+len(full.Tiles) {
+			t.Errorf("%d sheets of %s for a plan and %d tiles", n, p.Name, len(full.Tiles))
 		}
 		full.strips(sheet)
-		b.openText(templateOf(t, 0, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}))
-		if n := pagesOf(b.printed("strip", p)); n != 1+len(full.Strips) {
-			t.Errorf("%d sheets of %s for %d of strips", n, p.name, len(full.Strips))
+		b.OpenText(templateOf(t, 0, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}))
+		if n := pagesOf(b.Printed("strip", p)); n != 1+len(full.Strips) {
+			t.Errorf("%d sheets of %s for %d of strips", n, p.Name, len(full.Strips))
 		}
-		b.quiet("template")
+		b.Quiet("template")
 	}
 }

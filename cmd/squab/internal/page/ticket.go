@@ -39,24 +39,23 @@ type ticketPage struct {
 
 // ticket is one order as its page shows it.
 type ticket struct {
-	Prefix   string
-	Shop     string
-	Order    string
-	Title    string
-	Recipe   string
-	Day      string
-	Unit     string // of lengths, said once where it is left out
-	Off      Num
-	Facts    []fact
-	Cut      []cutGroup
-	Marks    []marksGroup
-	Section  *Section
-	Layouts  []layoutView
-	Buy      []buyRow
-	Work     []workRow
-	Price    []priceRow
-	Steps    []stepView
-	Problems []string
+	Prefix  string
+	Shop    string
+	Order   string
+	Title   string
+	Recipe  string
+	Day     string
+	Unit    string // of lengths, said once where it is left out
+	Off     Num
+	Facts   []fact
+	Cut     []cutGroup
+	Marks   []marksGroup
+	Section *Section
+	Layouts []layoutView
+	Buy     []buyRow
+	Work    []workRow
+	Price   []priceRow
+	Steps   []stepView
 }
 
 // Heading names a ticket.
@@ -109,18 +108,19 @@ type priceRow struct {
 	IsTotal, IsNote bool
 }
 
-func newTicket(r *eval.Result, prefix string) ticket {
-	why := newReasons(r, prefix)
-	p := why.plan().Program()
-	t := ticket{Prefix: prefix, Shop: p.Title, Order: r.Order.ID, Title: r.Order.Title, Recipe: recipeTitle(r.Recipe), Day: check.DateText(r.Day), Unit: unitWord(p.Style)}
-	t.Off = why.cell("off")
-	t.Facts = facts(why)
-	t.Cut = cutList(why)
-	t.Marks = marksOf(why)
-	t.Section = newSection(why)
-	t.Layouts = layoutsOf(why)
-	t.Buy, t.Work, t.Price = buyRows(why), workRows(why), priceRows(why)
-	t.Steps = steps(why)
+func newTicket(r *eval.Result, prefix string) ticket { return newReasons(r, prefix).ticket() }
+
+func (r *reasons) ticket() ticket {
+	res, p := r.result, r.plan().Program()
+	t := ticket{Prefix: r.prefix, Shop: p.Title, Order: res.Order.ID, Title: res.Order.Title, Recipe: recipeTitle(res.Recipe), Day: check.DateText(res.Day), Unit: unitWord(p.Style)}
+	t.Off = r.cell("off")
+	t.Facts = facts(r)
+	t.Cut = cutList(r)
+	t.Marks = marksOf(r)
+	t.Section = newSection(r)
+	t.Layouts = layoutsOf(r)
+	t.Buy, t.Work, t.Price = buyRows(r), workRows(r), priceRows(r)
+	t.Steps = steps(r)
 	return t
 }
 

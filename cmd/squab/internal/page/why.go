@@ -3,6 +3,7 @@ package page
 import (
 	"cmp"
 	"fmt"
+	"path/filepath"
 	"strconv"
 
 	"squab/eval"
@@ -17,6 +18,7 @@ type Num struct {
 	Shown       string
 	Exact, Unit string
 	Why         *Why
+	Was         string // what was shown before a change; "" where nothing changed
 
 	inches float64 // of a length, for drawing
 }
@@ -51,6 +53,8 @@ type reasons struct {
 	stands map[string]string // where the derivation of a name stands, within the trace that is being written
 	full   map[fullKey]string
 	depth  int
+	said   map[string]Num // every number that was explained, by the name of its derivation
+	before map[string]Num // what was said before a change; nil where there is none to compare with
 }
 
 // fullKey tells a derivation that already stands in full on the page from any other.
@@ -60,7 +64,7 @@ type fullKey struct{ name, shown, place string }
 const inPlace = 2
 
 func newReasons(r *eval.Result, prefix string) *reasons {
-	return &reasons{result: r, prefix: prefix, full: map[fullKey]string{}}
+	return &reasons{result: r, prefix: prefix, full: map[fullKey]string{}, said: map[string]Num{}}
 }
 
 func (r *reasons) plan() *eval.Plan { return r.result.Sheet.Plan }
@@ -86,7 +90,23 @@ func (r *reasons) num(n *trace.Node) Num {
 	out.Shown = n.Shown
 	out.Why = r.why(n)
 	out.ID = out.Why.ID
+	out.Was = r.was(n.Name, out)
 	return out
+}
+
+// was notes what a number says, and gives what it said before where that was something else.
+func (r *reasons) was(name string, now Num) string {
+	r.said[name] = now
+	old, known := r.before[name]
+	switch {
+	case r.before == nil:
+		return ""
+	case !known:
+		return "not there"
+	case old.Shown == now.Shown && old.Exact == now.Exact && old.Unit == now.Unit:
+		return ""
+	}
+	return old.Shown
 }
 
 // bare is a value without its derivation.
@@ -133,12 +153,18 @@ func (r *reasons) fill(w *Why, n *trace.Node, place string) {
 
 func (r *reasons) place(at diag.Span) string { return placeText(r.plan().Program().Files, at) }
 
+// placeText tells a place by its file's name and line; the folders that lead there are the machine's own business.
 func placeText(files *diag.Files, at diag.Span) string {
-	p := files.Place(at.Start)
-	if p.File == "" {
+	src := files.Source(at.Start)
+	if src == nil {
 		return ""
 	}
-	return fmt.Sprintf("%s:%d", p.File, p.Line)
+	p := src.Place(at.Start)
+	name := p.File
+	if src.Layer != diag.Trade {
+		name = filepath.Base(name)
+	}
+	return fmt.Sprintf("%s:%d", name, p.Line)
 }
 
 // origin says in a word or two who settled a value.

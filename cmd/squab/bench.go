@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"strconv"
+	"time"
+
+	"squab/cmd/squab/internal/page/bench"
+)
+
+func benchVerb() *verb {
+	return &verb{name: "bench", args: "FOLDER...", about: "serve a live page to this machine: change an order's sizes and see the ticket at once", run: (*command).bench, help: `
+Serves a page on the loopback address, to this machine alone, until it is interrupted. There an order's
+sizes are changed and its cut list, drawings and price are seen at once, with what changed marked, and
+every number opens to how it came about. A change is kept in the order's file only when asked, laid out
+as squab tidy does, with its comments. The files are watched.
+
+  squab bench rules/               open the address that it prints
+  squab bench rules/ --port 8123   always at one port
+
+The address holds a key: whoever has it may change the orders.`}
+}
+
+// benchFlags are the flags of bench.
+type benchFlags struct {
+	orderFlags
+	port   int
+	effort int64
+}
+
+func (c *command) bench(args []string) error {
+	var f benchFlags
+	f.bookFlags.add(c.flags)
+	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
+	c.flags.IntVar(&f.port, "port", 0, "the port to serve at; 0 takes a free one")
+	c.flags.Int64Var(&f.effort, "effort", 400_000, "how hard to search for layouts, in placements tried")
+	paths, err := c.parse(args, 1)
+	if err != nil {
+		return err
+	}
+	if err := f.settleDate(c.now); err != nil {
+		return err
+	}
+	switch {
+	case f.port < 0 || f.port > 65535:
+		return misuse("--port is from 0 to 65535, not %d", f.port)
+	case f.effort < 1:
+		return misuse("--effort is a whole number from 1 up")
+	}
+	for _, path := range paths {
+		if path == "-" {
+			return misuse("the bench watches files, so it cannot read standard input")
+		}
+	}
+	s, err := bench.New(bench.Options{Paths: paths, MaxFile: int64(f.maxFile), Effort: f.effort, Today: f.day})
+	if err != nil {
+		return err
+	}
+	return c.serve(s, f.port)
+}
+
+// serve answers on the loopback address until the run is interrupted.
+func (c *command) serve(s *bench.Server, port int) error {
+	listener, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
+	if err != nil {
+		return err
+	}
+	host := listener.Addr().String()
+	server := &http.Server{Handler: s.Handler(host), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, MaxHeaderBytes: 1 << 16, BaseContext: func(net.Listener) context.Context { return c.ctx }}
+	go s.Watch(c.ctx)
+	stop := context.AfterFunc(c.ctx, func() { server.Close() })
+	defer stop()
+	if _, err := fmt.Fprintf(c.stdout, "The bench is open at %s\nInterrupt to close it.\n", s.Address(host)); err != nil {
+		return err
+	}
+	if err := c.stdout.Flush(); err != nil {
+		return err
+	}
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"io"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+)
+
+// The bench answers at the address that it prints, and ends well when it is interrupted.
+func TestBenchServesUntilInterrupted(t *testing.T) {
+	folder := houseFolder(t, benchHouse)
+	ctx, interrupt := context.WithCancel(context.Background())
+	defer interrupt()
+	from, to := io.Pipe()
+	ended := make(chan int, 1)
+	var errs strings.Builder
+	go func() {
+		ended <- run(ctx, []string{"bench", folder}, streams{in: strings.NewReader(""), out: to, err: &errs, now: func() time.Time { return testDay }})
+		to.Close()
+	}()
+	line, err := bufio.NewReader(from).ReadString('\n')
+	if err != nil {
+		t.Fatal(err)
+	}
+	go io.Copy(io.Discard, from)
+	address := strings.TrimSpace(strings.TrimPrefix(line, "The bench is open at "))
+	if !strings.HasPrefix(address, "http://127.0.0.1:") {
+		t.Fatalf("the address is %s", address)
+	}
+	answer, err := http.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page, err := io.ReadAll(answer.Body)
+	answer.Body.Close()
+	if err != nil || answer.StatusCode != 200 || !strings.Contains(string(page), "Order 7: Window") {
+		t.Errorf("%s, %v: %.200s", answer.Status, err, page)
+	}
+	interrupt()
+	select {
+	case status := <-ended:
+		if status != statusWell || errs.String() != "" {
+			t.Errorf("status %d, %s", status, errs.String())
+		}
+	case <-time.After(10 * time.Second):
+		t.Fatal("the bench does not end")
+	}
+}
+
+func TestBenchMisuse(t *testing.T) {
+	folder := houseFolder(t, benchHouse)
+	tests := []struct {
+		args   []string
+		status int
+		says   string
+	}{
+		{nil, statusMisused, "FOLDER"},
+		{[]string{"-"}, statusMisused, "standard input"},
+		{[]string{folder, "--port", "70000"}, statusMisused, "--port"},
+		{[]string{folder, "--effort", "0"}, statusMisused, "--effort"},
+		{[]string{folder + "/absent"}, statusFile, "absent"},
+	}
+	for _, tt := range tests {
+		if got := squab("", append([]string{"bench"}, tt.args...)...); got.status != tt.status || !strings.Contains(got.err, tt.says) {
+			t.Errorf("%v: status %d, %s", tt.args, got.status, got.err)
+		}
+	}
+}
