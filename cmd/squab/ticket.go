@@ -31,14 +31,14 @@ list and the price. Every number opens to how it came about. It prints on Letter
   squab ticket rules/ --buying --out buy.html          one buying list across the orders
   squab ticket rules/ --order 1042 --template skin --paper a4 --out skin.html
                                                        a piece's marks at full size, to tile
-
-squab cut --format csv gives everything to a spreadsheet.`}
+  squab ticket rules/ --csv --out everything.csv       every value of every order, for a spreadsheet`}
 }
 
 // ticketFlags are the flags of ticket.
 type ticketFlags struct {
 	cutFlags
 	quotation, labels, buying bool
+	csv                       bool
 	template                  string
 	strip, svg                bool
 	paper                     string
@@ -53,6 +53,7 @@ func (f *ticketFlags) add(flags *pflag.FlagSet) {
 	flags.BoolVar(&f.quotation, "quotation", false, "make quotations for customers")
 	flags.BoolVar(&f.labels, "labels", false, "make labels for the cut pieces")
 	flags.BoolVar(&f.buying, "buying", false, "make one buying list across the orders")
+	flags.BoolVar(&f.csv, "csv", false, "write every value of the orders as CSV")
 	flags.StringVar(&f.template, "template", "", "make a template of this `PIECE` at full size")
 	flags.BoolVar(&f.strip, "strip", false, "with --template: only strips with the running marks, for a straight edge")
 	flags.BoolVar(&f.svg, "svg", false, "with --template: one drawing at full size as SVG, not sheets to tile")
@@ -73,13 +74,14 @@ func (f *ticketFlags) writer() (func(io.Writer, page.Sheaf) error, error) {
 	}
 	pick(f.quotation, page.WriteQuotations)
 	pick(f.buying, page.WriteBuying)
+	pick(f.csv, page.WriteCSV)
 	pick(f.labels, func(w io.Writer, s page.Sheaf) error { return page.WriteLabels(w, s, sheet) })
 	pick(f.template != "", func(w io.Writer, s page.Sheaf) error {
 		return page.WriteTemplate(w, s, page.TemplateOptions{Piece: f.template, Strip: f.strip, SVG: f.svg, Sheet: sheet})
 	})
 	switch {
 	case len(picked) > 1:
-		return nil, misuse("--quotation, --labels, --buying and --template are made one at a time")
+		return nil, misuse("--quotation, --labels, --buying, --csv and --template are made one at a time")
 	case (f.strip || f.svg) && f.template == "":
 		return nil, misuse("--strip and --svg go with --template")
 	case f.strip && f.svg:
@@ -218,6 +220,17 @@ func (w *orderWorker) problems() error {
 	return nil
 }
 
+// ending is what the names of files end in.
+func (f *ticketFlags) ending() string {
+	switch {
+	case f.csv:
+		return "csv"
+	case f.svg:
+		return "svg"
+	}
+	return "html"
+}
+
 func isFolder(path string) bool {
 	info, err := os.Stat(path)
 	return path != "" && err == nil && info.IsDir()
@@ -231,7 +244,7 @@ func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writ
 	}
 	names := map[string]string{}
 	for _, r := range results {
-		name := fileName(r.Order.ID)
+		name := fileName(r.Order.ID, f.ending())
 		if before, taken := names[name]; taken {
 			return misuse("the orders %s and %s would have one file name: write one with --order", cleanID(before), cleanID(r.Order.ID))
 		}
@@ -248,7 +261,7 @@ func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writ
 }
 
 // fileName makes a file's name of an order's id: letters, digits, and hyphens for the rest.
-func fileName(id string) string {
+func fileName(id, ending string) string {
 	const most = 60
 	name := strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' {
@@ -259,5 +272,5 @@ func fileName(id string) string {
 	if runes := []rune(name); len(runes) > most {
 		name = string(runes[:most])
 	}
-	return fmt.Sprintf("order-%s.html", name)
+	return fmt.Sprintf("order-%s.%s", name, ending)
 }

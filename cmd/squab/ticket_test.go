@@ -76,6 +76,7 @@ func TestTicketPages(t *testing.T) {
 		{[]string{"--quotation"}, []string{"Quotation 7", "making and material"}, []string{"<details", "labour"}},
 		{[]string{"--labels", "--paper", "a4"}, []string{"1 of 2", "2 of 2"}, nil},
 		{[]string{"--buying"}, []string{"Harbour tweed", "2 orders"}, nil},
+		{[]string{"--csv"}, []string{"order,title,what,name", "8,Stair,piece,top,harbour_tweed,wide,31 1/2 in,63/2,in"}, []string{"<html"}},
 		{[]string{"--order", "8", "--template", "top"}, []string{"Sheet A1", "2 in each way"}, nil},
 		{[]string{"--order", "8", "--template", "top", "--strip"}, []string{"from the left, 1 of"}, nil},
 		{[]string{"--order", "8", "--template", "top", "--svg"}, []string{"<svg", `width="31.7000in"`}, []string{"<html"}},
@@ -149,6 +150,12 @@ func TestTicketIntoFolder(t *testing.T) {
 	if diff := cmp.Diff([]string{"order-7.html", "order-8.html"}, names); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}
+	if got := squab("", "ticket", folder, "--csv", "--out", out); got.status != statusWell {
+		t.Errorf("as CSV beside them: status %d, %s", got.status, got.err)
+	}
+	if _, err := os.Stat(filepath.Join(out, "order-8.csv")); err != nil {
+		t.Error(err)
+	}
 	if got := squab("", "ticket", folder, "--out", out); got.status != statusFile || !strings.Contains(got.err, "--force") {
 		t.Errorf("a second run: status %d, %s", got.status, got.err)
 	}
@@ -156,7 +163,7 @@ func TestTicketIntoFolder(t *testing.T) {
 
 func TestFileName(t *testing.T) {
 	for id, want := range map[string]string{"1042": "order-1042.html", "../../etc/x": "order-------etc-x.html", "a b<c>": "order-a-b-c-.html", "Möbel_7": "order-Möbel_7.html", strings.Repeat("x", 99): "order-" + strings.Repeat("x", 60) + ".html"} {
-		if got := fileName(id); got != want {
+		if got := fileName(id, "html"); got != want {
 			t.Errorf("%q gives %s, want %s", id, got, want)
 		}
 	}

@@ -223,6 +223,7 @@ func bookInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	}
 	b.Ask(`document.querySelector('.formula a').click()`, nil)
 	b.Until(`document.querySelector(':target')`)
+	onPaper(t, b, "book")
 	b.Quiet("book")
 	for _, p := range chromiumtest.Papers() {
 		if n := pagesOf(b.Printed("book", p)); n < 2 || n > 9 {

@@ -29,6 +29,28 @@ const tooWide = `(() => {
   return out;
 })()`
 
+// cutOff lists what lies beyond the right edge of a sheet of paper, where nothing scrolls.
+const cutOff = `(() => {
+  const edge = document.documentElement.clientWidth + 1, out = [];
+  for (const e of document.querySelectorAll('main *')) {
+    if (e.closest('.unseen')) continue;
+    const r = e.getBoundingClientRect();
+    if (r.width > 0 && r.right > edge) out.push(e.tagName + ' ' + e.textContent.slice(0, 40) + ' ' + r.right);
+  }
+  return out;
+})()`
+
+// onPaper reports what would be cut off on the narrower of the sheets, A4 with the margins of the page's style.
+func onPaper(t *testing.T, b *chromiumtest.Browser, what string) {
+	t.Helper()
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": "print"}, nil)
+	b.Wide(695, 1000, false) // 210 mm less twice 13 mm
+	var found []string
+	b.Ask(cutOff, &found)
+	none(t, what+" on paper: cut off", found)
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": ""}, nil)
+}
+
 // overlaps lists the pairs of texts of one drawing whose ink meets.
 const overlaps = `(() => {
   const out = [];
@@ -75,6 +97,7 @@ func TestInBrowser(t *testing.T) {
 		{"Papers", papersInBrowser},
 		{"Template", templateInBrowser},
 		{"Book", bookInBrowser},
+		{"Example", exampleInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			b.TB = t
@@ -95,6 +118,7 @@ func ticketInBrowser(t *testing.T, b *chromiumtest.Browser) {
 		none(t, s.name+": in drawings", found)
 		b.Keep("ticket-" + s.name)
 	}
+	onPaper(t, b, "tickets")
 	b.Quiet("ticket")
 	for _, p := range chromiumtest.Papers() {
 		b.Wide(1280, 800, false)

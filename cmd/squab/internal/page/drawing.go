@@ -177,7 +177,7 @@ type drawer struct {
 
 // draw makes the drawing of a marked piece; behind it lies the first of its group.
 func (m *markedPiece) draw(r *reasons, scale float64, first *markedPiece) Drawing {
-	d := drawer{&Drawing{ID: r.nextID(), Piece: m.piece.Name}, m, r, scale}
+	d := drawer{&Drawing{ID: r.nextID(), Piece: words(m.piece.Name)}, m, r, scale}
 	d.d.Outline = Rect{0, 0, inches(m.piece.Wide) * scale, inches(m.piece.Deep) * scale}
 	d.centres()
 	d.behind(first)
@@ -387,8 +387,8 @@ func (d drawer) note() string {
 	return strings.Join(parts, "; ") + ". Sizes run from the left front corner."
 }
 
-// words turns a name into words.
-func words(name string) string { return strings.ReplaceAll(name, "_", " ") }
+// words turns a name into words: "left_seats.core" is "left seats: core".
+func words(name string) string { return strings.NewReplacer("_", " ", ".", ": ").Replace(name) }
 
 // group is a row of drawings at one scale.
 type group []*markedPiece

@@ -278,6 +278,9 @@ func papersInBrowser(t *testing.T, b *chromiumtest.Browser) {
 			none(t, name+" on a "+s.name, found)
 			b.Keep(name + "-" + s.name)
 		}
+		if name != "labels" { // whose sheets have no margin
+			onPaper(t, b, name)
+		}
 		b.Quiet(name)
 		for _, p := range chromiumtest.Papers() {
 			want := map[string]int{"quotation": 3, "buying": 1, "labels": 1}[name]

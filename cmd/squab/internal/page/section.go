@@ -106,17 +106,18 @@ func (s *Section) finish(scale, top float64) {
 	for i := range s.Layers {
 		want = append(want, middle(s.Layers[len(s.Layers)-1-i].Rect)-top)
 	}
-	left := 0.0
+	left, edge := 0.0, right
 	for i, y := range spread(want, sizeGap+1, 0) {
 		l := &s.Layers[len(s.Layers)-1-i]
 		l.Label = Label{X: right, Y: y + top, Anchor: "start", Text: l.Name}
 		l.Leader = leader(sectionInner*scale+2, middle(l.Rect), sectionInner*scale+4, middle(l.Rect), right-3, y+top)
-		left = min(left, l.Rect.X)
+		_, _, end, _ := l.Label.extent()
+		left, edge = min(left, l.Rect.X), max(edge, end)
 		s.High = max(s.High, y+textHigh)
 	}
 	s.Edge = Line{0, top - 6, 0, 4}
 	s.Left, s.Top = left-8, top-12
-	s.Wide, s.High = right+110-left, max(s.High, -top)+24
+	s.Wide, s.High = edge+4-left+8, max(s.High, -top)+24
 }
 
 func middle(r Rect) float64 { return r.Y + r.High/2 }

@@ -1,0 +1,181 @@
+package page
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/page/chromiumtest"
+	"squab/eval"
+	"squab/eval/check"
+	"squab/stdlib"
+	"squab/stdlib/layout"
+)
+
+// exampleOrders works the example workroom's orders out over the trade library: recipes of every sort, with marks close to each other.
+func exampleOrders(t testing.TB) []*eval.Result {
+	t.Helper()
+	book, err := load.Open([]string{"../../../../examples/heron-quay"}, load.Options{Library: stdlib.AddTo})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if book.Errors() > 0 {
+		t.Fatal(book.Problems)
+	}
+	engine := &eval.Engine{Program: book.Program, Lay: stdlib.Lay(layout.Effort{Work: 1, Workers: 1})}
+	var all []*eval.Result
+	for _, o := range book.Program.Orders {
+		r, problems := engine.Work(o, o.Date)
+		if len(problems) > 0 {
+			t.Fatalf("%s: %v", o.ID, problems)
+		}
+		all = append(all, r)
+	}
+	return all
+}
+
+// What holds of the fixture's tickets holds of the example's: every value of the JSON is there, every step reads as it should, links lead somewhere.
+func TestExampleTickets(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		page := ticketsOf(t, r)
+		holdsTheJSON(t, r, page)
+		holdsTheSteps(t, r)
+		leadsSomewhere(t, page)
+		if strings.Contains(page, "<span>?</span>") {
+			t.Errorf("%s: a number has no derivation", r.Order.ID)
+		}
+		if strings.Contains(page, "ZgotmplZ") {
+			t.Errorf("%s: something was no fit for its place on the page", r.Order.ID)
+		}
+	}
+}
+
+// Every caution that the order carries stands on its ticket in full, once.
+func TestExampleCautions(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		var want, got []string
+		for _, c := range r.Cautions {
+			want = append(want, words(c.Name)+": "+c.Text)
+		}
+		for _, s := range newTicket(r, "").Steps {
+			for _, c := range s.Cautions {
+				if !c.Again {
+					got = append(got, c.Name+": "+c.Text)
+				}
+			}
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s: cautions (-result +page):\n%s", r.Order.ID, diff)
+		}
+	}
+}
+
+// Every piece has a row and as many boxes as are cut, one where there are many; the numbers in the cut list are those in the layouts.
+func TestExampleCutLists(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		rows := map[int]cutRow{}
+		for _, g := range newTicket(r, "").Cut {
+			for _, row := range g.Rows {
+				rows[row.Number] = row
+			}
+		}
+		if len(rows) != len(r.Pieces) {
+			t.Errorf("%s: %d rows for %d pieces", r.Order.ID, len(rows), len(r.Pieces))
+		}
+		for i, p := range r.Pieces {
+			row := rows[i+1]
+			boxes := p.Count
+			if boxes > boxesMost {
+				boxes = 1
+			}
+			if row.Name != words(p.Name) || row.Boxes != boxes || row.IsLength != (p.Form == check.Stick) {
+				t.Errorf("%s: piece %d is %s, %d off, and its row is %s with %d boxes", r.Order.ID, i+1, p.Name, p.Count, row.Name, row.Boxes)
+			}
+			if pieceNumber(r, p.Name) != i+1 {
+				t.Errorf("%s: %s has the number %d in layouts and %d in the cut list", r.Order.ID, p.Name, pieceNumber(r, p.Name), i+1)
+			}
+		}
+	}
+}
+
+// What is laid out is drawn: as many rectangles as pieces, none beyond its sheet, none over another.
+func TestExampleLayouts(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		for i, l := range newTicket(r, "").Layouts {
+			drawn := 0
+			for _, s := range l.Sheets {
+				drawn += len(s.Pieces)
+				for j, p := range s.Pieces {
+					if !inside(p.Rect, s.Outline) {
+						t.Errorf("%s, %s: %s lies beyond its sheet", r.Order.ID, l.Material, p.Title)
+					}
+					for _, q := range s.Pieces[j+1:] {
+						if meet(p.Rect, q.Rect) {
+							t.Errorf("%s, %s: %s lies over %s", r.Order.ID, l.Material, p.Title, q.Title)
+						}
+					}
+				}
+			}
+			if want := len(r.Layouts[i].Placed); l.MoreSheets == 0 && drawn != want {
+				t.Errorf("%s, %s: %d pieces drawn of %d", r.Order.ID, l.Material, drawn, want)
+			}
+		}
+	}
+}
+
+const hair = 0.01 // of a pixel
+
+func inside(r, of Rect) bool {
+	return r.X >= of.X-hair && r.Y >= of.Y-hair && r.X+r.Wide <= of.X+of.Wide+hair && r.Y+r.High <= of.Y+of.High+hair
+}
+
+func meet(a, b Rect) bool {
+	return a.X+hair < b.X+b.Wide && b.X+hair < a.X+a.Wide && a.Y+hair < b.Y+b.High && b.Y+hair < a.Y+a.High
+}
+
+// Every mark lies on the drawing of its piece, where its running sizes say.
+func TestExampleMarksLieOnTheirPieces(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		why := newReasons(r, "")
+		for _, m := range markedPieces(r) {
+			m.explain(why)
+			d := m.draw(why, 3, m)
+			n := 0
+			for _, set := range m.sets {
+				for _, pt := range set.Points {
+					dot := d.Dots[n]
+					n++
+					if x, y := 3*inches(pt.X), d.Outline.High-3*inches(pt.Y); dot.X != x || dot.Y != y || !inside(Rect{X: x, Y: y}, d.Outline) {
+						t.Errorf("%s: %s is drawn at %v, %v, not at %v, %v", r.Order.ID, dot.Name, dot.X, dot.Y, x, y)
+					}
+				}
+			}
+		}
+	}
+}
+
+var numbered = regexp.MustCompile(`class="num[^"]*" data-why="`)
+
+func exampleInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	for _, r := range exampleOrders(t) {
+		page := ticketsOf(t, r)
+		if len(numbered.FindAllString(page, -1)) < 10 {
+			t.Errorf("%s: hardly a number opens", r.Order.ID)
+		}
+		b.OpenText(page)
+		for _, s := range screens {
+			b.Wide(s.wide, s.high, s.phone)
+			var found []string
+			b.Ask(tooWide, &found)
+			none(t, r.Order.ID+" on a "+s.name+": beyond the edge", found)
+			b.Ask(overlaps, &found)
+			none(t, r.Order.ID+" on a "+s.name+": in drawings", found)
+			b.Keep("example-" + r.Order.ID + "-" + s.name)
+		}
+		onPaper(t, b, r.Order.ID)
+		b.Quiet(r.Order.ID)
+	}
+}
