@@ -48,7 +48,7 @@ func (p *Plan) Batch(slots ...int) (*Batch, error) {
 		slots = p.sequence
 	}
 	b := &Batch{plan: p, sheet: p.NewSheet()}
-	program, err := p.columns(func(made *column.Program) []int {
+	program, err := p.columns(true, func(made *column.Program) []int {
 		b.needed = p.neededBy(slots, made)
 		return b.needed
 	})
@@ -70,10 +70,12 @@ func inputsBySlot(p *Plan, program *column.Program) []*column.Input {
 }
 
 // columns makes the program that works the plan's slots out by columns.
-func (p *Plan) columns(keep func(*column.Program) []int) (*column.Program, error) {
+func (p *Plan) columns(judge bool, keep func(*column.Program) []int) (*column.Program, error) {
+	p.late.Lock()
+	defer p.late.Unlock()
 	src := column.Source{
 		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style, Day: p.Day,
-		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Bodies: p.InForce, Keep: keep,
+		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.InForce, Keep: keep,
 		Range: func(cell *check.Cell) column.Range {
 			s := p.spanOf(cell)
 			return column.Range{From: s.from, To: s.to, HasFrom: s.hasFrom, HasTo: s.hasTo}

@@ -4,7 +4,13 @@ import "math/bits"
 
 // floor is the greatest whole number not above (x·k + m) / q, for a q above 0.
 func (b *builder) floor(x operand, k, m, q int64) operand {
-	if g := gcd(k, q); m%g == 0 || k == 0 {
+	if k == 0 || x.isFixed() {
+		product, ok := x.b.scaled(k)
+		if top, ok2 := product.plus(exactly(m)); ok && ok2 {
+			return fixed(floorDiv(top.lo, q))
+		}
+	}
+	if g := gcd(k, q); m%g == 0 {
 		k, m, q = k/g, m/g, q/g
 	}
 	product, ok := x.b.scaled(k)
