@@ -230,7 +230,11 @@ func (c *checker) rootType(e *lang.Call, x Expr) (Type, bool) {
 
 func (c *checker) angular(e *lang.Call, x Expr, from, to Type) (Type, bool) {
 	if !x.Type().fits(from) {
-		c.fail("unit-mismatch", x.Span(), "%s wants %s, and this is %s", e.Fun.Text, article(from), article(x.Type()))
+		fix := "give it " + article(from)
+		if from == number {
+			fix = "divide it by " + article(x.Type())
+		}
+		c.fail("unit-mismatch", x.Span(), "%s wants %s, and this is %s", e.Fun.Text, article(from), article(x.Type())).Fix(fix)
 		return Type{}, false
 	}
 	return to, true
@@ -252,7 +256,7 @@ func (c *checker) leastType(e *lang.Call, args []Expr) (Type, bool) {
 		}
 		t, ok := common(all, x.Type())
 		if !ok {
-			c.fail("unit-mismatch", x.Span(), "%s compares like with like: %s with %s", e.Fun.Text, article(all), article(x.Type())).Note(args[0].Span(), article(all))
+			c.fail("unit-mismatch", x.Span(), "%s compares like with like: %s with %s", e.Fun.Text, article(all), article(x.Type())).Note(args[0].Span(), article(all)).Fix("give only values that can be added to each other")
 			return Type{}, false
 		}
 		all = t
@@ -263,7 +267,7 @@ func (c *checker) leastType(e *lang.Call, args []Expr) (Type, bool) {
 func (c *checker) listFunction(e *lang.Call, f Func, x Expr) (Type, bool) {
 	t := x.Type()
 	if t.Base != List || f == Sum && t.Elem.Base != Quantity {
-		c.fail("not-a-list", x.Span(), "%s wants a list, and this is %s", e.Fun.Text, article(t))
+		c.fail("not-a-list", x.Span(), "%s wants a list, and this is %s", e.Fun.Text, article(t)).Fix("make a list: " + e.Fun.Text + "(for each i from 1 to n: …)")
 		return Type{}, false
 	}
 	if f == CountOf {

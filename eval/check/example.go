@@ -81,9 +81,17 @@ func (c *checker) written(e Expr) string {
 	case *FieldOf:
 		return c.written(x.X) + "." + x.Field.Name
 	case *Binary:
-		return c.written(x.X) + " " + string(x.Op) + " " + c.written(x.Y)
+		return c.operand(x.X) + " " + string(x.Op) + " " + c.operand(x.Y)
 	}
 	return c.p.Files.Text(e.Span())
+}
+
+// operand sets an operation within another in brackets.
+func (c *checker) operand(e Expr) string {
+	if _, nested := e.(*Binary); nested {
+		return "(" + c.written(e) + ")"
+	}
+	return c.written(e)
 }
 
 // ShownDim is the dimension under which a value of the kind is shown: a count may stand as a plain number.

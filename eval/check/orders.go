@@ -122,9 +122,9 @@ func (c *checker) orderDate(o *Order, s *lang.Cell) {
 	case *lang.Bad:
 	case *lang.DateLit:
 		if o.HasDate {
-			c.fail("ask-twice", s.Name.At, "date is given twice").Fix("take one out")
+			c.fail("ask-twice", s.Name.At, "date is given twice").Note(o.dateAt, "first here").Fix("take one out")
 		}
-		o.Date, o.HasDate = c.day(day), true
+		o.Date, o.HasDate, o.dateAt = c.day(day), true, s.Name.At
 	default:
 		c.fail("kind-mismatch", s.Value.Span(), "an order's date must be a date as it stands").Fix("date = 2026-04-02")
 	}

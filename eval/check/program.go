@@ -348,6 +348,7 @@ type Order struct {
 	Off       Expr // nil is one
 	Date      int64
 	HasDate   bool
+	dateAt    diag.Span
 	Given     map[int]*Cell // by the recipe's cell index
 	Expects   []*Expect
 	Source    string
