@@ -13,7 +13,7 @@ import (
 )
 
 func benchVerb() *verb {
-	return &verb{name: "bench", args: "FOLDER...", about: "serve a live page to this machine: change an order's sizes and see the ticket at once", run: (*command).bench, help: `
+	return &verb{name: "bench", args: "FOLDER...", about: "serve a live page: change sizes, see the ticket at once", run: (*command).bench, help: `
 Serves a page on the loopback address, to this machine alone, until it is interrupted. There an order's
 sizes are changed and its cut list, drawings and price are seen at once, with what changed marked, and
 every number opens to how it came about. A change is kept in the order's file only when asked, laid out

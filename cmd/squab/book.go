@@ -8,7 +8,7 @@ import (
 )
 
 func bookVerb() *verb {
-	return &verb{name: "book", args: "FILE...", about: "make the rule book a page: rules, tables, reasons, dates, amendments beside what they replace", run: (*command).book, help: `
+	return &verb{name: "book", args: "FILE...", about: "make the rule book a page: rules, reasons, dates, what amends what", run: (*command).book, help: `
 Makes the rule book of the files, with the trade library beneath them, one HTML page that needs no
 network and searches by itself: rules in words and tables, each amendment beside what it replaces, with
 reasons, sources and dates, what each rule reaches, materials, recipes, the price and the cautions.

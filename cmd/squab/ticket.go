@@ -19,14 +19,14 @@ import (
 )
 
 func ticketVerb() *verb {
-	return &verb{name: "ticket", args: "FILE...", about: "make a page an order for the bench: cut list, drawings, layouts, steps, reasons", run: (*command).ticket, help: `
+	return &verb{name: "ticket", args: "FILE...", about: "make pages for the bench: cut list, drawings, layouts, steps, reasons", run: (*command).ticket, help: `
 Makes the ticket of every order in the files as one HTML page that needs no network: the cut list with
 boxes to tick, drawings with marks from one datum, layers, layouts, steps with their cautions, the buying
 list and the price. Every number opens to how it came about. It prints on Letter and on A4.
 
   squab ticket rules/ --order 1042 --out ticket.html   one order
-  squab ticket rules/ --out tickets/                   a page for each order, in a folder that is there
-  squab ticket rules/ --quotation --out offers.html    what the customer is sent: no cost prices, no rules
+  squab ticket rules/ --out tickets/                   a page an order, in a folder that is there
+  squab ticket rules/ --quotation --out offers.html    for the customer: no cost prices, no rules
   squab ticket rules/ --labels --out labels.html       a label for each cut piece
   squab ticket rules/ --buying --out buy.html          one buying list across the orders
   squab ticket rules/ --order 1042 --template skin --paper a4 --out skin.html

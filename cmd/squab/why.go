@@ -11,7 +11,7 @@ import (
 )
 
 func whyVerb() *verb {
-	return &verb{name: "why", args: "CELL FILE...", about: "tell how a number came about, down to the rules and the order's own sizes", run: (*command).why, help: `
+	return &verb{name: "why", args: "CELL FILE...", about: "tell how a number came about, down to the rules and the sizes", run: (*command).why, help: `
 Tells how the value of a cell came about: the formula, what went into it, which case or table row was
 chosen and why the ones before it were not, what was rounded away, down to the house's rules with their
 reasons and the order's own sizes.

@@ -182,7 +182,7 @@ func money(p *check.Program, n quantity.Number) string {
 // indentWrap writes text in lines of the page's width.
 func indentWrap(text, head, rest string) string {
 	var b strings.Builder
-	for i, line := range wrap(clean(text), 80-len(rest)) {
+	for i, line := range Wrap(clean(text), 80-len(rest)) {
 		if i == 0 {
 			b.WriteString(head + line + "\n")
 			continue

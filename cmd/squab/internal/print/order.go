@@ -57,7 +57,7 @@ func (w *orderWriter) title() {
 	if o.Title != "" {
 		head += "  " + o.Title
 	}
-	for _, line := range wrap(head, textWidth) {
+	for _, line := range Wrap(head, textWidth) {
 		w.b.WriteString(w.page.paint(bold, line) + "\n")
 	}
 	what := w.r.Recipe.Title

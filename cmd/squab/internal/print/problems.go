@@ -40,7 +40,7 @@ func (w *problemWriter) problem(d diag.Diagnostic) {
 	if place != "" {
 		place += ": "
 	}
-	lines := wrap(fmt.Sprintf("%s%s: %s [%s]", place, d.Severity, d.Message, d.Code), maxWidth-4)
+	lines := Wrap(fmt.Sprintf("%s%s: %s [%s]", place, d.Severity, d.Message, d.Code), maxWidth-4)
 	w.b.WriteString(w.page.paint(style, lines[0]) + "\n")
 	for _, line := range lines[1:] {
 		w.b.WriteString("    " + line + "\n")

@@ -91,7 +91,7 @@ func (t *table) writeRow(b *strings.Builder, cells []string, widths []int) {
 	parts := make([][]string, len(cells))
 	height := 1
 	for i, cell := range cells {
-		parts[i] = wrap(cell, max(1, widths[i]))
+		parts[i] = Wrap(cell, max(1, widths[i]))
 		height = max(height, len(parts[i]))
 	}
 	for n := range height {

@@ -83,11 +83,11 @@ func padLeft(s string, width int) string {
 	return strings.Repeat(" ", max(0, width-columns(s))) + s
 }
 
-// noBreak is a blank that wrap leaves inside a word.
+// noBreak is a blank that Wrap leaves inside a word.
 const noBreak = "\u00a0"
 
-// wrap breaks text into lines of at most width columns, between words where it can.
-func wrap(s string, width int) []string {
+// Wrap breaks text into lines of at most width columns, between words where it can.
+func Wrap(s string, width int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.FieldsFunc(clean(s), func(r rune) bool { return r == ' ' }) {
@@ -132,7 +132,7 @@ func clip(s string, width int) string {
 // hang writes text with head before its first line, and the later lines under where the first begins.
 func hang(b *strings.Builder, head, text string) {
 	indent := strings.Repeat(" ", columns(head))
-	for i, line := range wrap(text, textWidth-columns(head)) {
+	for i, line := range Wrap(text, textWidth-columns(head)) {
 		if i > 0 {
 			head = indent
 		}

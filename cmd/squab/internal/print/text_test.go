@@ -44,7 +44,7 @@ func TestWrap(t *testing.T) {
 		{"幅木幅木", 4, []string{"幅木", "幅木"}},
 	}
 	for _, c := range cases {
-		if diff := cmp.Diff(c.want, wrap(c.text, c.width)); diff != "" {
+		if diff := cmp.Diff(c.want, Wrap(c.text, c.width)); diff != "" {
 			t.Errorf("%q at %d: %s", c.text, c.width, diff)
 		}
 	}
@@ -58,7 +58,7 @@ func FuzzWrap(f *testing.F) {
 		if width < 2 || width > 200 || !utf8.ValidString(text) {
 			return
 		}
-		lines := wrap(text, width)
+		lines := Wrap(text, width)
 		letters := func(s string) string {
 			return strings.Map(func(r rune) rune {
 				if unicode.IsSpace(r) {
