@@ -162,7 +162,7 @@ Finds every value of an ask, over its range, for which a cell is = a value, or <
 exact value where the cell crosses its target between two steps. The step is a sixteenth of an inch (or
 what the shop shows) unless --step says otherwise.
 
-  squab seek 'skin.wide <= 54 in by wide' rules/ --order 1042   the widest lid that one width of cloth covers
+  squab seek 'skin.wide <= 54 in by wide' rules/ --order 1042   the widest from one width of cloth
   squab seek 'price.total <= $400 by deep' rules/ --order 1042 --step '1/2 in'`}
 }
 
