@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"strings"
 
@@ -8,6 +9,8 @@ import (
 	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/eval/trace"
+	"squab/lang"
+	"squab/lang/diag"
 )
 
 func whyVerb() *verb {
@@ -19,6 +22,9 @@ reasons and the order's own sizes.
   squab why skin.wide rules/ --order 1042        the width to which the cover is cut
   squab why 'buttons[3].x' rules/ --order 1042   where the third button stands
   squab why price.total rules/ --order 1042      the price; buy.NAME and work.NAME are its lines
+  squab why linen.price rules/ --order 1042      a material's field on the order's date
+  squab why cover.price rules/ --order 1042      the same of the material that the order gives
+  squab why 'seam(cover)' rules/ --order 1042    a rule with what it is given, or any other formula
 
 Where the files hold one order only, --order may be left out.`}
 }
@@ -75,9 +81,9 @@ func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags)
 	if err != nil {
 		return err
 	}
-	node, err := trace.Explain(result.Sheet, result, cell)
+	node, err := c.explain(book, result, cell)
 	if err != nil {
-		return misuse("%v", err)
+		return err
 	}
 	if err := writeAll(out, c.whyText(book, node, f.format)); err != nil {
 		return err
@@ -86,6 +92,24 @@ func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags)
 		return errProblems
 	}
 	return nil
+}
+
+// explain traces what is asked for by name, or else by a formula of the order's recipe.
+func (c *command) explain(book *load.Book, r *eval.Result, asked string) (*trace.Node, error) {
+	node, err := trace.Explain(r.Sheet, r, asked)
+	if err == nil {
+		return node, nil
+	}
+	if !strings.ContainsAny(asked, "( ") {
+		return nil, misuse("%v", err)
+	}
+	var problems diag.List
+	tree := lang.ParseFormula(book.Files.Add("the command line", asked, diag.Order), &problems)
+	formula := book.Program.CheckFormula(r.Recipe, tree, &problems)
+	if problems.HasErrors() {
+		return nil, errors.Join(c.tell(c.errPage.Problems(book.Files, problems.All())), misuse("%q is no formula of %s", asked, r.Recipe.Name))
+	}
+	return trace.Formula(r.Sheet, r, 0, formula), nil
 }
 
 func (c *command) whyText(book *load.Book, node *trace.Node, format string) string {

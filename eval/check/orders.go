@@ -189,6 +189,17 @@ func (p *Program) CheckValue(ask *Cell, tree lang.Expr, problems *diag.List) *Ce
 	return cell
 }
 
+// CheckFormula checks a formula that is asked about from outside the book's own files: it may read the cells of a recipe (nil for none) and of the price.
+func (p *Program) CheckFormula(r *Recipe, tree lang.Expr, problems *diag.List) Expr {
+	c, sc := p.checker(problems), global()
+	if r != nil {
+		sc = &scope{frame: InRecipe, recipe: r, cells: r.byName, next: new(int), price: true}
+	}
+	e := c.infer(tree, sc, nil)
+	c.fewLoops(*sc.next, e)
+	return e
+}
+
 // checker makes a checker that knows the book's names, for a formula that comes later.
 func (p *Program) checker(problems *diag.List) *checker {
 	c := *p.known

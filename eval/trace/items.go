@@ -16,6 +16,9 @@ func (t *tracer) item(slot int, name string, path []selector) (*Node, error) {
 	if fault != nil {
 		return t.slot(slot), nil
 	}
+	if s.Cell.Type.Base == check.OfMaterial {
+		return t.fieldOfCell(slot, v.Material(), name, path)
+	}
 	v, kind, err := pick(v, s.Cell.Type, path)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
@@ -28,6 +31,19 @@ func (t *tracer) item(slot int, name string, path []selector) (*Node, error) {
 	n.At, n.Because, n.Source = s.Formula.Source.Span(), s.Formula.Why.Because, s.Formula.Why.Source
 	n.Layer = t.layer(n.At)
 	t.project(n, s.Formula.Expr, t.s.Scope(s.Home), path)
+	return n, nil
+}
+
+// fieldOfCell traces a field of the material that a cell holds.
+func (t *tracer) fieldOfCell(slot int, m *check.Material, name string, path []selector) (*Node, error) {
+	if len(path) > 1 || path[0].field == "" || m.Kind.Field(path[0].field) == nil {
+		return nil, t.unknown(name)
+	}
+	of := t.fieldNode(m, m.Kind.Field(path[0].field).Index)
+	n := t.node(name, Worked, of.Value, of.Type)
+	n.Formula, n.From = of.Name, []*Node{t.slot(slot), of}
+	n.At = t.p.Slots[slot].Cell.At
+	n.Layer = t.layer(n.At)
 	return n, nil
 }
 
@@ -122,10 +138,10 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 	n.Formula = t.text(e.Span()) + pathText(path)
 	inner := &Node{Name: t.callName(e, call) + pathText(path), Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
 		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Chosen: t.caseText(e.Rule, call.Case)}
-	t.named(inner, call)
+	t.argsOf(inner, call)
 	t.arguments(inner, e, sc)
 	for _, p := range call.Passed {
-		inner.Passed = append(inner.Passed, t.passed(p, call.Scope))
+		inner.Passed = append(inner.Passed, t.passed(p, call, inner.Args))
 	}
 	t.project(inner, call.Case.Value, call.Scope, path)
 	inner.From = withoutArguments(inner.From)

@@ -75,7 +75,7 @@ func (w *writer) details(n *Node, inner string) {
 		w.wrap(inner, inner+"  ", note)
 	}
 	for _, p := range n.Passed {
-		w.wrap(inner, inner+"  ", "not "+p.Text+w.layered(p.Layer, p.At)+": "+p.Why)
+		w.wrap(inner, inner+"  ", "not "+p.Text+w.layered(p.Layer, p.At)+where(p.Args, p.Text)+": "+p.Why)
 	}
 	for _, u := range n.Beneath {
 		w.wrap(inner, inner+"  ", w.under(u))
@@ -86,11 +86,18 @@ func (w *writer) details(n *Node, inner string) {
 func argsText(n *Node) string {
 	said := n.Formula + " " + n.Chosen
 	for _, p := range n.Passed {
-		said += " " + p.Text
+		if len(p.Args) == 0 {
+			said += " " + p.Text
+		}
 	}
+	return strings.TrimPrefix(where(n.Args, said), ", ")
+}
+
+// where says what those of some names that a text uses stand for.
+func where(args []Arg, said string) string {
 	read := strings.FieldsFunc(said, func(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	var parts []string
-	for _, a := range n.Args {
+	for _, a := range args {
 		if slices.Contains(read, a.Name) {
 			parts = append(parts, a.Name+" = "+a.Shown)
 		}
@@ -98,7 +105,7 @@ func argsText(n *Node) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "where " + strings.Join(parts, ", ")
+	return ", where " + strings.Join(parts, ", ")
 }
 
 // under says what an amendment lies over.
@@ -110,7 +117,7 @@ func (w *writer) under(u Under) string {
 	if u.Shown != u.Text {
 		text = "over " + u.Shown + ", = " + u.Text
 	}
-	text += w.layered(u.Layer, u.At)
+	text += w.layered(u.Layer, u.At) + where(u.Args, u.Text)
 	if u.Because != "" {
 		text += ", because " + u.Because
 	}

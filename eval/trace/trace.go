@@ -58,8 +58,10 @@ type Arg struct {
 }
 
 // Under is what a value would be by what lies beneath an amendment, and why; or why that takes no part. Value and Type are set where Why is empty.
+// Args are the parameters that it calls by other names than the chosen one does.
 type Under struct {
 	Text    string // its formula as written
+	Args    []Arg
 	Value   check.Value
 	Type    check.Type
 	Shown   string
@@ -71,17 +73,20 @@ type Under struct {
 }
 
 // Passed is a case, row or amendment that lay over the chosen one and did not take these values, and why.
+// Args are the parameters that it calls by other names than the chosen one does.
 type Passed struct {
 	Text  string
 	Why   string
+	Args  []Arg
 	At    diag.Span
 	Layer diag.Layer
 }
 
-// Explain traces a cell of a filled sheet: a cell's dotted name, a rule that takes nothing, an item of a list and its parts ("buttons[3].x"), or, where the order's result is given,
-// a line of it ("buy.NAME", "work.NAME", "price.NAME"). The error names what is near.
+// Explain traces a cell of a filled sheet: a cell's dotted name, an item of a list and its parts ("buttons[3].x"), a rule that takes nothing, a field
+// of a material or of an ask that is one ("harbour_tweed.price", "pad.thick"), or, where the order's result is given, a line of it ("buy.NAME", "work.NAME",
+// "price.NAME"). The error names what is near.
 func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
-	t := &tracer{s: s, r: r, p: s.Plan, files: s.Plan.Program().Files, seen: map[string]bool{}}
+	t := newTracer(s, r)
 	if n := t.line(name); n != nil {
 		return n, nil
 	}
@@ -90,10 +95,10 @@ func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 		return nil, err
 	}
 	slot := s.Plan.Slot(front)
-	if slot < 0 && len(path) > 0 && path[0].field != "" {
-		return nil, t.unknown(name)
+	if slot >= 0 && len(path) == 0 {
+		return t.slot(slot), nil
 	}
-	if n := t.rule(name); slot < 0 && n != nil {
+	if n := t.bookNode(name); slot < 0 && n != nil {
 		return n, nil
 	}
 	if slot < 0 {
@@ -102,10 +107,60 @@ func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 	if slot < 0 {
 		return nil, t.unknown(name)
 	}
-	if len(path) > 0 {
-		return t.item(slot, name, path)
+	return t.item(slot, name, path)
+}
+
+// Formula traces a formula of the order's recipe that is no cell of its own, such as one inside a step's text. home is the first slot of the part of the
+// recipe in which it stands, 0 for the recipe itself.
+func Formula(s *eval.Sheet, r *eval.Result, home int, e check.Expr) *Node {
+	t, sc := newTracer(s, r), s.Scope(home)
+	if n := t.named(e, sc); n != nil {
+		return n
 	}
-	return t.slot(slot), nil
+	v, _ := sc.Eval(e)
+	n := t.node(t.text(e.Span()), Worked, v, e.Type())
+	n.At, n.Layer, n.Formula = e.Span(), t.layer(e.Span()), t.text(e.Span())
+	t.operands(n, e, sc)
+	return n
+}
+
+// named traces a formula that is one name: a cell, a rule, a field; nil for any other.
+func (t *tracer) named(e check.Expr, sc eval.Scope) *Node {
+	switch e := e.(type) {
+	case *check.CellRef:
+		return t.cell(e, sc)
+	case *check.RuleCall:
+		return t.call(e, sc)
+	case *check.FieldOf:
+		return t.field(e, sc)
+	}
+	return nil
+}
+
+// Field traces a field of a material; nil where its kind has none of that name.
+func Field(s *eval.Sheet, r *eval.Result, m *check.Material, name string) *Node {
+	f := m.Kind.Field(name)
+	if f == nil {
+		return nil
+	}
+	return newTracer(s, r).fieldNode(m, f.Index)
+}
+
+func newTracer(s *eval.Sheet, r *eval.Result) *tracer {
+	return &tracer{s: s, r: r, p: s.Plan, files: s.Plan.Program().Files, seen: map[string]bool{}}
+}
+
+// bookNode traces what the book names for every order: a rule that takes nothing, a material's field; nil where there is none of that name.
+func (t *tracer) bookNode(name string) *Node {
+	if n := t.rule(name); n != nil {
+		return n
+	}
+	front, field, _ := strings.Cut(name, ".")
+	m := t.p.Program().Material(front)
+	if m == nil || m.Kind.Field(field) == nil {
+		return nil
+	}
+	return t.fieldNode(m, m.Kind.Field(field).Index)
 }
 
 // rule traces a rule that takes nothing; nil where there is none of that name.
@@ -127,16 +182,55 @@ type tracer struct {
 }
 
 func (t *tracer) unknown(name string) error {
-	var known []string
-	for _, s := range t.p.Slots {
-		if s.Cell.Role != check.HiddenCell {
-			known = append(known, s.Name)
-		}
+	if r := t.p.Program().Rule(name); r != nil {
+		return fmt.Errorf("%s is a rule of %s: ask what it gives for some, as '%s(%s)'", name, listed(r), name, listed(r))
 	}
-	if near := check.Nearest(name, known); near != "" {
+	if near := check.Nearest(name, t.known()); near != "" {
 		return fmt.Errorf("there is no cell called %s; did you mean %s?", name, near)
 	}
 	return fmt.Errorf("there is no cell called %s", name)
+}
+
+// listed writes the names of a rule's parameters.
+func listed(r *check.Rule) string {
+	names := make([]string, len(r.Params))
+	for i, p := range r.Params {
+		names[i] = p.Name
+	}
+	return strings.Join(names, ", ")
+}
+
+// known lists what can be asked for by name.
+func (t *tracer) known() []string {
+	var all []string
+	for _, s := range t.p.Slots {
+		if s.Cell.Role != check.HiddenCell {
+			all = append(all, s.Name)
+		}
+		if s.Cell.Type.Base == check.OfMaterial {
+			all = append(all, fieldNames(s.Name, s.Cell.Type.Kind)...)
+		}
+	}
+	for _, r := range t.p.Program().Rules {
+		if len(r.Params) == 0 {
+			all = append(all, r.Name)
+		}
+	}
+	for _, m := range t.p.Program().Materials {
+		all = append(all, fieldNames(m.Name, m.Kind)...)
+	}
+	return all
+}
+
+func fieldNames(front string, k *check.Kind) []string {
+	if k == nil {
+		return nil
+	}
+	names := make([]string, len(k.Fields))
+	for i, f := range k.Fields {
+		names[i] = front + "." + f.Name
+	}
+	return names
 }
 
 // longest finds the longest front of a dotted name that is a cell; the rest leads to parts of its value.

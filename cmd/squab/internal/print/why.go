@@ -37,10 +37,11 @@ type At struct {
 
 // PassedOver is a case, row or amendment that was not chosen, and why.
 type PassedOver struct {
-	Text  string `json:"text"`
-	Why   string `json:"why"`
-	At    At     `json:"at"`
-	Layer string `json:"layer"`
+	Text  string  `json:"text"`
+	Why   string  `json:"why"`
+	At    At      `json:"at"`
+	Layer string  `json:"layer"`
+	Where []Where `json:"where,omitempty"` // what it calls by other names than the chosen one does
 }
 
 // Where is a parameter or a loop's variable with its value.
@@ -57,6 +58,7 @@ type Beneath struct {
 	Why     string          `json:"why"`
 	At      At              `json:"at"`
 	Layer   string          `json:"layer"`
+	Where   []Where         `json:"where,omitempty"` // as of PassedOver
 }
 
 // WhyOf makes a trace ready for JSON.
@@ -84,13 +86,11 @@ func (w whyMaker) node(n *trace.Node) Why {
 		out.Value = w.value(n.Value, n.Type)
 	}
 	for _, p := range n.Passed {
-		out.PassedOver = append(out.PassedOver, PassedOver{p.Text, p.Why, w.at(p.At), p.Layer.String()})
+		out.PassedOver = append(out.PassedOver, PassedOver{p.Text, p.Why, w.at(p.At), p.Layer.String(), w.where(p.Args)})
 	}
-	for _, arg := range n.Args {
-		out.Where = append(out.Where, Where{arg.Name, w.value(arg.Value, arg.Type)})
-	}
+	out.Where = w.where(n.Args)
 	for _, u := range n.Beneath {
-		b := Beneath{u.Text, json.RawMessage("null"), u.Because, u.Why, w.at(u.At), u.Layer.String()}
+		b := Beneath{u.Text, json.RawMessage("null"), u.Because, u.Why, w.at(u.At), u.Layer.String(), w.where(u.Args)}
 		if u.Why == "" {
 			b.Value = w.value(u.Value, u.Type)
 		}
@@ -100,4 +100,12 @@ func (w whyMaker) node(n *trace.Node) Why {
 		out.From = append(out.From, w.node(from))
 	}
 	return out
+}
+
+func (w whyMaker) where(args []trace.Arg) []Where {
+	var all []Where
+	for _, arg := range args {
+		all = append(all, Where{arg.Name, w.value(arg.Value, arg.Type)})
+	}
+	return all
 }

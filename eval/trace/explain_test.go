@@ -1,0 +1,160 @@
+package trace_test
+
+import (
+	"strings"
+	"testing"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/trace"
+)
+
+// flat is a trace's text on one line, without the tree's lines.
+func flat(p *check.Program, n *trace.Node) string {
+	return strings.Join(strings.Fields(strings.NewReplacer("│", "", "├", "", "└", "").Replace(trace.Text(n, p.Files, 80))), " ")
+}
+
+// workedOut works the only order of a book out.
+func workedOut(t *testing.T, p *check.Program) *eval.Result {
+	t.Helper()
+	r, problems := (&eval.Engine{Program: p}).Work(p.Orders[0], p.Orders[0].Date)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	return r
+}
+
+// texts gives the formulas inside the steps of a recipe and its parts, with the first slot of each part.
+func texts(r *check.Recipe, home int, each func(home int, e check.Expr)) {
+	for _, st := range r.Steps {
+		if st.Text == nil {
+			continue
+		}
+		if text, ok := st.Text.Expr.(*check.TextOf); ok {
+			for _, part := range text.Parts {
+				if part.Hole != nil {
+					each(home, part.Hole)
+				}
+			}
+		}
+	}
+	for _, part := range r.Parts {
+		texts(part.Recipe, home+part.Offset, each)
+	}
+}
+
+// A formula inside a step opens like any cell: each node of it is worked out again from what the trace says, down to the order and the book.
+func TestFormulasInsideStepsOpenFully(t *testing.T) {
+	p := workroom(t)
+	e := &eval.Engine{Program: p}
+	holes := 0
+	for _, o := range p.Orders {
+		r, problems := e.Work(o, o.Date)
+		if len(problems) > 0 {
+			t.Fatal(o.ID, problems)
+		}
+		known := newAgain(r.Sheet)
+		texts(o.Recipe, 0, func(home int, hole check.Expr) {
+			n := trace.Formula(r.Sheet, r, home, hole)
+			a := &audit{again: *known, files: p.Files, full: map[string]*trace.Node{}}
+			text := trace.Text(n, p.Files, 80)
+			if err := a.hold(n, text); err != nil {
+				t.Errorf("order %s, {%s}: %v\n%s", o.ID, p.Files.Text(hole.Span()), err, text)
+			}
+			if want, _ := r.Sheet.Scope(home).Eval(hole); !close(want, n.Value) {
+				t.Errorf("order %s, {%s} is traced as %s", o.ID, p.Files.Text(hole.Span()), n.Shown)
+			}
+			if holes++; n.Role == trace.ByRule && n.Fault == nil && n.Formula == "" {
+				t.Errorf("order %s, {%s} does not open", o.ID, p.Files.Text(hole.Span()))
+			}
+		})
+	}
+	if holes < 30 {
+		t.Errorf("only %d formulas in steps were looked at", holes)
+	}
+}
+
+const renaming = `
+choice stuff = woven, velvet
+kind cloth: roll {
+  usable: length = 54 in
+  stuff:  stuff = woven
+  price:  money per length = $1 per yd
+  sold:   length = 1/4 yd
+}
+material tweed: cloth {
+  usable = 50 in
+}
+amend material tweed from 2026-06-01 {
+  usable = 49 in  because "the new mill"
+}
+rule lap: length = 2 in
+rule seam(c: cloth, far: length): length {
+  1/2 in + far / 8 otherwise
+}
+amend seam(x, y) {
+  3/8 in when x.stuff is velvet and y < 4 in
+}
+recipe pad {
+  ask cover: cloth
+  s = seam(cover, 8 in)
+}
+order 1 {
+  make pad
+  date = 2026-04-02
+  cover = tweed
+}
+`
+
+func TestWhatTheBookNamesIsExplained(t *testing.T) {
+	p := programOf(t, false, renaming)
+	r := workedOut(t, p)
+	tests := []struct{ asked, want string }{
+		{"s", "not 3/8 in when x.stuff is velvet and y < 4 in [house, house.squab:20], where x = tweed, y = 8 in: x.stuff is woven, not velvet"},
+		{"s", "= 1/2 in + far / 8 where far = 8 in not"},
+		{"tweed.usable", "tweed.usable = 50 in [material, house.squab:10] not 49 in [house, house.squab:13]: it holds from 2026-06-01, and the order is of 2026-04-02"},
+		{"cover.usable", "cover.usable = 50 in [house.squab:23] = tweed.usable cover = tweed [the order, house.squab:29] tweed.usable = 50 in"},
+		{"tweed.sold", "tweed.sold = 9 in [default, house.squab:7]"},
+		{"lap", "lap = 2 in [house rule, house.squab:15]"},
+	}
+	for _, test := range tests {
+		n, err := trace.Explain(r.Sheet, r, test.asked)
+		if err != nil {
+			t.Errorf("%s: %v", test.asked, err)
+			continue
+		}
+		if text := flat(p, n); !strings.Contains(text, test.want) {
+			t.Errorf("%s does not say %q:\n%s", test.asked, test.want, text)
+		}
+	}
+}
+
+func TestWhatIsUnknownIsToldWithWhatIsNear(t *testing.T) {
+	p := programOf(t, false, renaming)
+	r := workedOut(t, p)
+	for asked, want := range map[string]string{
+		"seam":        "seam is a rule of c, far: ask what it gives for some, as 'seam(c, far)'",
+		"lapp":        "did you mean lap?",
+		"tweed.usble": "did you mean tweed.usable?",
+		"cover.usble": "did you mean cover.usable?",
+		"cover.a.b":   "there is no cell called cover.a.b",
+		"cover[1]":    "there is no cell called cover[1]",
+		"":            "there is no cell called",
+	} {
+		if _, err := trace.Explain(r.Sheet, r, asked); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %q", asked, err, want)
+		}
+	}
+}
+
+func TestAFieldIsTracedByItself(t *testing.T) {
+	p := programOf(t, false, renaming)
+	r := workedOut(t, p)
+	n := trace.Field(r.Sheet, r, p.Material("tweed"), "usable")
+	if n == nil || n.Name != "tweed.usable" || n.Shown != "50 in" || n.Role != trace.ByField || len(n.Passed) != 1 {
+		t.Errorf("tweed's usable width: %+v", n)
+	}
+	if n := trace.Field(r.Sheet, r, p.Material("tweed"), "loft"); n != nil {
+		t.Errorf("tweed has no loft, yet it is traced: %+v", n)
+	}
+}
