@@ -62,7 +62,9 @@ func (c *checker) callRule(r *Rule, n lang.Name, args []*lang.Arg, sc *scope) Ex
 		if given[p.Index] != nil {
 			c.fail("argument-twice", a.At, "%s is given twice", p.Name).Note(p.At, "the parameter").Fix("take one out")
 		}
-		given[p.Index] = c.formulaFor(a.Value, sc, p.Type, r.Name+"'s "+p.Name, p)
+		what := r.Name + "'s " + p.Name
+		given[p.Index] = c.formulaFor(a.Value, sc, p.Type, what, p)
+		c.constRange("parameter-outside", what, p, given[p.Index])
 	}
 	if !surplus {
 		c.missingArguments(r, n, given)
