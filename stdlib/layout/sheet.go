@@ -9,7 +9,8 @@ import (
 
 // LaySheets lays pieces on sheets at the least cost (area where nothing is
 // priced). A piece with Turn false keeps to the grain, which runs along Deep.
-// Guillotine layouts need at most three stages, whatever more is allowed.
+// Guillotine layouts of many pieces need at most three stages, whatever more is
+// allowed.
 // Pieces that cannot be laid are in Result.Unplaced. It reports ErrMaterial and
 // ErrTooLarge.
 func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
@@ -63,7 +64,8 @@ type board struct {
 	kinds  []kind
 	total  int
 	area   int64
-	stages int // 1 to 3
+	stages int // of rows laid by a beam, 1 to 3
+	most   int // stages allowed, 0 for any number
 	free   bool
 }
 
@@ -78,7 +80,7 @@ func (j *sheetJob) priced() bool {
 
 func (j *sheetJob) gather() {
 	j.board.free = !j.rule.Guillotine
-	j.board.stages = 3
+	j.board.stages, j.board.most = 3, j.rule.Stages
 	if j.rule.Guillotine && j.rule.Stages > 0 {
 		j.board.stages = min(3, j.rule.Stages)
 	}

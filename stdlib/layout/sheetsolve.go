@@ -17,6 +17,13 @@ func (b *board) solve(c *clock) (sheetPlan, int64, string) {
 	if c.most == 1 {
 		return best, bound, why
 	}
+	best = b.round(best, bound, 8, c)
+	if best.cost > bound {
+		var proved bool
+		if best, proved = b.share(best, bound, c); proved {
+			return best, best.cost, "a search of every way to share out the pieces"
+		}
+	}
 	work, took := int64(b.total*len(b.kinds)*16), time.Duration(0)
 	for width := max(1, min(8, 4000/(b.total+1))); best.cost > bound && !c.over() && width < maxWidth/4; width *= 2 {
 		share := c.affords(work, took)

@@ -54,21 +54,6 @@ func (s *strip) thresholds() []int64 {
 	return ts[:min(len(ts), 200)]
 }
 
-// roundings are the thresholds, none over half of whole, at which rounding these
-// extents changes.
-func roundings(extents []int64, whole int64) []int64 {
-	var ts []int64
-	for _, e := range extents {
-		for _, t := range []int64{e + 1, whole - e} {
-			if t > 0 && t*2 <= whole {
-				ts = append(ts, t)
-			}
-		}
-	}
-	slices.Sort(ts)
-	return slices.Compact(ts)
-}
-
 // roundedBound counts widths over wide-t as wide and under t as nothing: a dual
 // feasible function (Fekete and Schepers 2001, from memory).
 func (s *strip) roundedBound(t int64) int64 {
@@ -82,16 +67,6 @@ func (s *strip) roundedBound(t int64) int64 {
 		area += least * int64(len(s.kinds[k].copies))
 	}
 	return ceilDiv(area, s.wide)
-}
-
-func roundWidth(w, t, wide int64) int64 {
-	switch {
-	case w > wide-t:
-		return wide
-	case w < t:
-		return 0
-	}
-	return w
 }
 
 // stackBound adds up copies no two of which can lie beside one another. Where
