@@ -161,6 +161,8 @@ func TestFaultsInLanes(t *testing.T) {
 		{"a piece kept", "piece p from cover, 2 off = (wide / (n - 3)) by 4 in when n = 3", "zero-divisor"},
 		{"marks left out", "piece p from cover = wide by 4 in\n  marks m on p = for each i from 1 to 2: (wide / (n - 3)) at 1 in when n > 3", ""},
 		{"marks kept", "piece p from cover = wide by 4 in\n  marks m on p = for each i from 1 to 2: (wide / (n - 3)) at 1 in when n = 3", "zero-divisor"},
+		{"a hole of marks left out", "piece p from cover = wide by 4 in\n  marks m on p = [1 in at 1 in] when n > 3 { hole = wide / (n - 3) }", ""},
+		{"a hole kept", "piece p from cover = wide by 4 in\n  marks m on p = [1 in at 1 in] { hole = wide / (n - 3) }", "zero-divisor"},
 		{"marks of no item", "piece p from cover = wide by 4 in\n  marks m on p = for each i from 1 to n - 3: (wide / (n - 3)) at 1 in", ""},
 		{"a charge left out", "charge extra = $5 / (n - 3) when n > 3", ""},
 		{"a charge kept", "charge extra = $5 / (n - 3) when n = 3", "zero-divisor"},

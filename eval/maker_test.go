@@ -342,7 +342,7 @@ func (m *maker) recipe() string {
 	}
 	text += fmt.Sprintf("  need %s else \"no\"\n", m.formula(yesNo, 2))
 	text += fmt.Sprintf("  piece p from %s, %s off = %s when %s\n", m.leaf(cloth), m.formula(count, 1), m.formula(size, 2), m.formula(yesNo, 1))
-	text += fmt.Sprintf("  marks q on p = %s when %s\n", m.formula(points, 3), m.formula(yesNo, 1))
+	text += fmt.Sprintf("  marks q on p = %s when %s { hole = %s }\n", m.formula(points, 3), m.formula(yesNo, 1), m.formula(length, 1))
 	return text + "}\n"
 }
 

@@ -163,6 +163,7 @@ func TestRefusals(t *testing.T) {
 		{"too many pieces", "piece p from cover, 10001 off = 1 in by 1 in", "piece-count: p cannot be cut 10001 times"},
 		{"a mark off its piece", "piece p from cover = 4 in by 2 in\n  marks m on p = [4 in at 2 in, 0 in at 0 in, 1 in at 2 1/16 in]",
 			"mark-outside: mark 3 of m, at 1 in and 2 1/16 in, does not lie on p, which is 4 in by 2 in"},
+		{"a hole of no width", "piece p from cover = 4 in by 2 in\n  marks m on p = [1 in at 1 in] { hole = wide - wide }", "hole-size: the hole at each of m comes to 0 in: none can be made to that"},
 		{"marks on a piece left out", "piece p from cover = 4 in by 2 in when n > 3\n  marks m on p = [9 in at 9 in]", ""},
 		{"a use of less than nothing", "use wide - 1 yd of waxed", "use-negative: what is used of waxed comes to less than nothing"},
 		{"work of less than nothing", "work sew = 1 min * (n - 4)", "work-negative: the time of sew comes to less than nothing"},

@@ -236,7 +236,7 @@ func (p *Plan) guard(in instance) {
 		read = append(read, x.Material, x.Wide, x.Deep, x.Count)
 	}
 	for _, x := range in.recipe.Marks {
-		read = append(read, x.Points)
+		read = append(read, x.Points, x.Hole)
 	}
 	for _, x := range in.recipe.Works {
 		read = append(read, x.Time, x.Setup, x.Rate)

@@ -45,11 +45,12 @@ type Piece struct {
 // Point is a place on a piece, from its datum corner.
 type Point struct{ X, Y quantity.Number }
 
-// Marks is a set of marks on pieces.
+// Marks is a set of marks on pieces. Hole is how wide the hole at each is; zero where none is made.
 type Marks struct {
 	Name   string
 	On     []string
 	Points []Point
+	Hole   quantity.Number
 	At     diag.Span
 }
 
@@ -306,6 +307,7 @@ func (b *resultBuilder) marks(in instance, m *check.Marks) {
 	for _, item := range b.value(in, m.Points).Items() {
 		out.Points = append(out.Points, Point{item.Item(0).Num, item.Item(1).Num})
 	}
+	b.hole(in, m, &out)
 	for _, p := range m.On {
 		if b.s.holds(in, p.When, &b.faults) {
 			out.On = append(out.On, in.prefix+p.Name)
@@ -313,6 +315,16 @@ func (b *resultBuilder) marks(in instance, m *check.Marks) {
 		}
 	}
 	b.r.Marks = append(b.r.Marks, out)
+}
+
+func (b *resultBuilder) hole(in instance, m *check.Marks, out *Marks) {
+	if m.Hole == nil {
+		return
+	}
+	out.Hole = b.value(in, m.Hole).Num
+	if s, _ := out.Hole.Sign(); s <= 0 && b.ok() {
+		b.problem("hole-size", m.Hole.At, "the hole at each of %s comes to %s: none can be made to that", out.Name, b.plan.Show(check.Num(out.Hole), m.Hole.Type))
+	}
 }
 
 // onPiece reports the first mark that does not lie on its piece.

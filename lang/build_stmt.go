@@ -135,11 +135,7 @@ func (r *reader) pieceStatement(line stretch) Stmt {
 	case "piece":
 		return r.piece(line)
 	case "marks":
-		g, _ := read(r, r.grammar.marks, line)
-		if g.Name.Type == 0 {
-			return nil
-		}
-		return &Marks{At: r.spanOf(line), Name: nameOf(&g.Name), On: namesOf(g.On), Points: r.must(g.Points, line), Why: g.why(), When: g.When}
+		return r.marks(line)
 	}
 	g, ok := read(r, r.grammar.part, line)
 	if !ok {
@@ -155,6 +151,17 @@ func (r *reader) piece(line stretch) Stmt {
 	}
 	return &Piece{
 		At: r.spanOf(line), Name: nameOf(&g.Name), Material: r.must(g.Material, line), Off: g.Off, Size: r.must(g.Size, line),
+		Why: g.why(), When: g.When, Options: cellsOf(g.Options),
+	}
+}
+
+func (r *reader) marks(line stretch) Stmt {
+	g, _ := read(r, r.grammar.marks, line)
+	if g.Name.Type == 0 {
+		return nil
+	}
+	return &Marks{
+		At: r.spanOf(line), Name: nameOf(&g.Name), On: namesOf(g.On), Points: r.must(g.Points, line),
 		Why: g.why(), When: g.When, Options: cellsOf(g.Options),
 	}
 }

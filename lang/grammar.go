@@ -149,6 +149,7 @@ type (
 		Points Expr          `parser:"'=' @@"`
 		When   Expr          `parser:"( 'when' @@ )?"`
 		reasons
+		Options []*cellSyntax `parser:"( '{' @@* '}' )?"`
 	}
 	useSyntax struct {
 		Need     Expr `parser:"'use' @@"`

@@ -261,12 +261,13 @@ type (
 	}
 	// Marks is a set of marks on pieces.
 	Marks struct {
-		At     diag.Span
-		Name   Name
-		On     []Name
-		Points Expr
-		Why    Why
-		When   Expr
+		At      diag.Span
+		Name    Name
+		On      []Name
+		Points  Expr
+		Why     Why
+		When    Expr
+		Options []*Cell // hole
 	}
 	// Use is `use formula of material`.
 	Use struct {

@@ -131,6 +131,7 @@ func walkStmt(n Stmt, visit func(Node) bool) {
 		walkAll(n.Options, visit)
 	case *Marks:
 		walkExprs(visit, n.Points, n.When)
+		walkAll(n.Options, visit)
 	case *Use:
 		walkExprs(visit, n.Need, n.Material, n.When)
 	case *Work:

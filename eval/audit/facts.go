@@ -40,6 +40,9 @@ func Facts(r *eval.Result, problems []string) []Fact {
 	}
 	for _, m := range r.Marks {
 		add(m.Name+".count", check.Num(quantity.Int(int64(len(m.Points)))), count)
+		if s, _ := m.Hole.Sign(); s != 0 {
+			add(m.Name+".hole", check.Num(m.Hole), length)
+		}
 		for i, at := range m.Points {
 			add(fmt.Sprintf("%s[%d].x", m.Name, i+1), check.Num(at.X), length)
 			add(fmt.Sprintf("%s[%d].y", m.Name, i+1), check.Num(at.Y), length)

@@ -422,8 +422,8 @@ func (c *checker) dotted(e *lang.Field, sc *scope) Expr {
 	if names == nil || r == nil {
 		return nil
 	}
-	if cell, _ := sc.find(names[0].Text); cell != nil {
-		return nil
+	if cell, _ := sc.find(names[0].Text); cell != nil && !(r.groups[names[0].Text] && cell == r.byName[names[0].Text]) {
+		return nil // a field of its value; only marks are a value and have cells beneath their name
 	}
 	var path []*Part
 	if r.lost[names[0].Text] {

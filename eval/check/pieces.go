@@ -151,10 +151,22 @@ func (b *recipeBuilder) marks(s *lang.Marks) {
 	m := &Marks{At: s.At, Name: s.Name.Text}
 	m.Points = b.given(s.Name.Text, s.Name.At, s.Points, listOf(point), s.Why)
 	m.When = b.when(s.Name.Text, s.When)
+	for _, o := range s.Options {
+		b.marksOption(m, o)
+	}
 	if m.Points != nil {
 		b.r.Marks = append(b.r.Marks, m)
 		b.marksOn = append(b.marksOn, s.On)
 	}
+}
+
+func (b *recipeBuilder) marksOption(m *Marks, o *lang.Cell) {
+	if o.Name.Text != "hole" {
+		b.c.unknown("option of marks", o.Name, these("hole"))
+		return
+	}
+	b.r.groups[m.Name] = true
+	m.Hole = b.given(m.Name+".hole", o.Name.At, o.Value, LengthType(), o.Why)
 }
 
 // finishMarks finds the pieces that marks lie on.

@@ -289,12 +289,13 @@ type Piece struct {
 	Form                        Form
 }
 
-// Marks is a set of marks on pieces of the same recipe.
+// Marks is a set of marks on pieces of the same recipe. Hole is how wide the hole at each is; nil where none is made.
 type Marks struct {
 	At     diag.Span
 	Name   string
 	On     []*Piece
 	Points *Cell
+	Hole   *Cell
 	When   *Cell
 }
 

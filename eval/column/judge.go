@@ -110,10 +110,15 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	j.notBelow(count, 0, holds)
 	j.refuse(c.and(holds, c.smaller(c.fixedValue(quantity.Int(mostPieces)), count).n))
 	cut := c.and(holds, c.smaller(c.fixedValue(quantity.Int(0)), count).n)
-	for _, side := range []value{wide, deep} {
-		if side.form == measure {
-			j.refuse(c.and(cut, c.not(c.smaller(c.fixedValue(quantity.Int(0)), side).n)))
-		}
+	j.positive(wide, cut)
+	j.positive(deep, cut)
+}
+
+// positive refuses the orders for which a measure is nothing or less while a condition holds.
+func (j *judge) positive(v value, holds operand) {
+	if v.form == measure {
+		c := j.c
+		j.refuse(c.and(holds, c.not(c.smaller(c.fixedValue(quantity.Int(0)), v).n)))
 	}
 }
 
@@ -142,6 +147,7 @@ func (j *judge) marks(in Instance, m *check.Marks) {
 	c := j.c
 	holds := j.while(in, m.When)
 	points := j.readWhile(in, m.Points, holds)
+	j.positive(j.readWhile(in, m.Hole, holds), holds)
 	for _, p := range m.On {
 		there := c.and(holds, j.while(in, p.When))
 		wide, deep := j.readWhile(in, p.Wide, there), j.readWhile(in, p.Deep, there)

@@ -86,7 +86,7 @@ type markedPiece struct {
 	sets   []eval.Marks
 	places []setPlaces // of each set
 	x, y   []place     // of all sets
-	holes  map[string]Num
+	holes  map[string]Num // by the set's name, of sets that have holes
 }
 
 // setPlaces are the distinct running sizes of one set of marks, rising.
@@ -152,6 +152,7 @@ func distinct(all []place) []place {
 
 // explain gathers the running sizes of every set, each with its derivation.
 func (m *markedPiece) explain(r *reasons) {
+	m.holes = map[string]Num{}
 	for _, set := range m.sets {
 		x := placesOf(set, func(p eval.Point) quantity.Number { return p.X })
 		y := placesOf(set, func(p eval.Point) quantity.Number { return p.Y })
@@ -161,11 +162,17 @@ func (m *markedPiece) explain(r *reasons) {
 		for i, p := range y {
 			y[i].num = r.cell(fmt.Sprintf("%s[%d].y", p.name, p.number))
 		}
+		if holeRadius(set) > 0 {
+			m.holes[set.Name] = r.cell(set.Name + ".hole")
+		}
 		m.places = append(m.places, setPlaces{x, y})
 		m.x, m.y = append(m.x, x...), append(m.y, y...)
 	}
 	m.x, m.y = distinct(m.x), distinct(m.y)
 }
+
+// holeRadius is half a hole's width in inches; 0 where none is made.
+func holeRadius(set eval.Marks) float64 { return inches(set.Hole) / 2 }
 
 // drawer draws one piece at a scale, in pixels an inch.
 type drawer struct {
@@ -232,7 +239,7 @@ func (d drawer) dots() {
 		r := dotLeast
 		if hole, ok := d.m.holes[set.Name]; ok {
 			key.Hole = &hole
-			r = max(r, holeRadius(hole)*d.scale)
+			r = max(r, holeRadius(set)*d.scale)
 		}
 		d.d.Key = append(d.d.Key, key)
 		for i, pt := range set.Points {

@@ -32,7 +32,6 @@ func marksOf(r *reasons) []marksGroup {
 	pieces := markedPieces(r.result)
 	for _, m := range pieces {
 		m.explain(r)
-		m.holes = r.holesIn(m)
 	}
 	var all []marksGroup
 	for _, g := range sideBySide(pieces) {
@@ -100,74 +99,6 @@ func (r *reasons) holds(in instance, when *check.Cell) bool {
 	}
 	v, fault := r.result.Sheet.Value(in.base + when.Index)
 	return fault == nil && v.Yes()
-}
-
-// holesIn finds how large the holes of a piece's marks are. The sets of marks on a piece share one size: the length called after the piece, after the
-// kind of its material, or after the ask that names the material, with `_hole` behind, among the recipe's cells or in the text of a step.
-func (r *reasons) holesIn(m *markedPiece) map[string]Num {
-	for _, in := range r.instances() {
-		piece := pieceNamed(in, m.piece.Name)
-		if piece == nil {
-			continue
-		}
-		if hole, ok := r.hole(in, holeNames(piece, m.piece.Material)); ok {
-			return map[string]Num{m.sets[0].Name: hole}
-		}
-	}
-	return nil
-}
-
-func pieceNamed(in instance, name string) *check.Piece {
-	for _, p := range in.recipe.Pieces {
-		if in.prefix+p.Name == name {
-			return p
-		}
-	}
-	return nil
-}
-
-func holeNames(p *check.Piece, m *check.Material) []string {
-	names := []string{p.Name + "_hole", m.Kind.Name + "_hole"}
-	if ref, ok := p.Material.Expr.(*check.CellRef); ok {
-		names = append(names, ref.Cell.Name+"_hole")
-	}
-	return names
-}
-
-func (r *reasons) hole(in instance, names []string) (Num, bool) {
-	for _, name := range names {
-		if cell := in.recipe.Cell(name); cell != nil && cell.Type.IsLength() {
-			return r.cell(in.prefix + name), true
-		}
-	}
-	for _, st := range in.recipe.Steps {
-		if st.Text == nil || !r.holds(in, st.When) {
-			continue
-		}
-		if e := namedIn(st.Text.Expr, names); e != nil {
-			return r.formula(in, e), true
-		}
-	}
-	return Num{}, false
-}
-
-// namedIn finds a rule of one of the names, asked for in a formula.
-func namedIn(e check.Expr, names []string) (found check.Expr) {
-	check.Walk(e, func(x check.Expr) bool {
-		if call, ok := x.(*check.RuleCall); ok && contains(names, call.Rule.Name) && call.Rule.Result.IsLength() {
-			found = x
-		}
-		return found == nil
-	})
-	return found
-}
-
-// holeRadius is half a hole's width in inches; 0 where it is not known.
-func holeRadius(hole Num) float64 {
-	if hole.Why == nil {
-		return 0
-	}
-	return hole.inches / 2
 }
 
 // formula explains a formula that stands in a text, where no cell holds it.

@@ -150,11 +150,10 @@ func newFullPiece(r *eval.Result, p eval.Piece, id string) fullPiece {
 		if m.piece.Name != p.Name {
 			continue
 		}
-		holes := why.holesIn(m)
 		for _, set := range m.sets {
 			for _, pt := range set.Points {
 				full.Marks = append(full.Marks, fullMark{
-					X: inches(pt.X) * milli, Y: full.High - inches(pt.Y)*milli, Hole: holeRadius(holes[set.Name]) * milli,
+					X: inches(pt.X) * milli, Y: full.High - inches(pt.Y)*milli, Hole: holeRadius(set) * milli,
 					Text: shortLength(style, pt.X) + " | " + shortLength(style, pt.Y),
 				})
 			}

@@ -87,9 +87,10 @@ type Piece struct {
 
 // Marks is a set of marks.
 type Marks struct {
-	Name   string   `json:"name"`
-	On     []string `json:"on"`
-	Points []Mark   `json:"points"`
+	Name   string    `json:"name"`
+	On     []string  `json:"on"`
+	Hole   *Quantity `json:"hole,omitempty"`
+	Points []Mark    `json:"points"`
 }
 
 // Mark is a mark from the datum corner. Its label is the letter of its row from the front, and its place in the row from the left.
@@ -239,6 +240,10 @@ func (m maker) piece(p eval.Piece) Piece {
 func (m maker) marks(set eval.Marks) Marks {
 	labels := labelsOf(set)
 	out := Marks{Name: set.Name, On: append([]string{}, set.On...), Points: make([]Mark, len(set.Points))}
+	if s, _ := set.Hole.Sign(); s != 0 {
+		hole := m.length(set.Hole)
+		out.Hole = &hole
+	}
 	for i, p := range set.Points {
 		out.Points[i] = Mark{labels[i], m.length(p.X), m.length(p.Y)}
 	}

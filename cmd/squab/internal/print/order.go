@@ -162,11 +162,18 @@ func (w *orderWriter) marks() {
 			headed = true
 		}
 		rows := rowsOf(m)
-		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")))
+		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")+w.hole(m)))
 		for _, row := range rows {
 			w.markRow(row, len(rows[len(rows)-1].letter))
 		}
 	}
+}
+
+func (w *orderWriter) hole(m eval.Marks) string {
+	if s, _ := m.Hole.Sign(); s == 0 {
+		return ""
+	}
+	return ", holes " + w.length(m.Hole) + " wide"
 }
 
 // markRow writes a row on one line where it fits, else its sizes under its place.
