@@ -84,8 +84,8 @@ func (k KeyLine) Dot() Dot { return Dot{R: dotLeast, Shape: k.Shape} }
 type markedPiece struct {
 	piece  eval.Piece
 	sets   []eval.Marks
-	places []setPlaces // of each set
-	x, y   []place     // of all sets
+	places []setPlaces    // of each set
+	x, y   []place        // of all sets
 	holes  map[string]Num // by the set's name, of sets that have holes
 }
 
