@@ -18,6 +18,7 @@ type Batch struct {
 	inputs  []*column.Input // by slot
 	needed  []int           // in order: the slots asked for, and those from which the exact path would work them out
 	counts  Counts
+	in      Orders       // in hand
 	stock   column.Stock // for the row in hand
 	filled  int          // the order that the sheet is filled for; -1 for none
 }
@@ -75,7 +76,7 @@ func (p *Plan) columns(judge bool, keep func(*column.Program) []int) (*column.Pr
 	defer p.late.Unlock()
 	src := column.Source{
 		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style, Day: p.Day,
-		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.InForce, Keep: keep,
+		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.bodiesOf, Keep: keep,
 		Range: func(cell *check.Cell) column.Range {
 			s := p.spanOf(cell)
 			return column.Range{From: s.from, To: s.to, HasFrom: s.hasFrom, HasTo: s.hasTo}
@@ -147,31 +148,31 @@ func (b *Batch) Counts() Counts { return b.counts }
 type Row struct {
 	b   *Batch
 	row int
-	in  *Orders
-	at  int // its place in in
+	at  int // its place among the orders in hand
 }
 
 // Run works the orders out, and calls each for one after the other.
 func (b *Batch) Run(in Orders, each func(i int, r Row)) {
+	b.in = in
 	for from := 0; from < in.Count; from += blockOrders {
 		n := min(blockOrders, in.Count-from)
-		b.give(&in, from, n)
+		b.give(from, n)
 		b.machine.Run()
 		b.counts.Orders += int64(n)
 		for row := range n {
-			each(from+row, b.row(&in, from+row, row))
+			each(from+row, b.row(from+row, row))
 		}
 	}
 }
 
 // give puts the asks of a block into the machine.
-func (b *Batch) give(in *Orders, from, n int) {
+func (b *Batch) give(from, n int) {
 	b.machine.Begin(n)
-	b.giveColumn(check.OffIndex, in.Off, from, n)
+	b.giveColumn(check.OffIndex, b.in.Off, from, n)
 	for k, ask := range b.plan.Recipe.Asks {
 		var values []check.Value
-		if k < len(in.Asks) {
-			values = in.Asks[k]
+		if k < len(b.in.Asks) {
+			values = b.in.Asks[k]
 		}
 		b.giveColumn(ask.Index, values, from, n)
 	}
@@ -195,13 +196,13 @@ func (b *Batch) giveColumn(slot int, values []check.Value, from, n int) {
 	}
 }
 
-func (b *Batch) row(in *Orders, at, row int) Row {
+func (b *Batch) row(at, row int) Row {
 	b.stock.Reset()
 	b.filled = -1
 	if !b.machine.Covers(row) {
 		b.counts.Uncovered++
 	}
-	return Row{b, row, in, at}
+	return Row{b, row, at}
 }
 
 // Value gives the value of a slot that the batch was made for, or why it could not be worked out. A list, a size or a point is good until the next row.
@@ -227,13 +228,13 @@ func (r Row) fill() {
 	b, s := r.b, r.b.sheet
 	s.clear(nil)
 	for k, ask := range b.plan.Recipe.Asks {
-		if k < len(r.in.Asks) && r.in.Asks[k] != nil && r.in.Asks[k][r.at].Obj != notGiven {
-			s.take(ask, r.in.Asks[k][r.at])
+		if k < len(b.in.Asks) && b.in.Asks[k] != nil && b.in.Asks[k][r.at].Obj != notGiven {
+			s.take(ask, b.in.Asks[k][r.at])
 		}
 	}
 	s.f.slots[check.OffIndex] = check.Num(intNumber(1))
-	if r.in.Off != nil {
-		s.f.slots[check.OffIndex] = r.in.Off[r.at]
+	if b.in.Off != nil {
+		s.f.slots[check.OffIndex] = b.in.Off[r.at]
 	}
 	s.f.slots[check.DateIndex] = check.Num(intNumber(b.plan.Day))
 	if !b.machine.Covers(r.row) {

@@ -120,7 +120,7 @@ func fastValue(v slowValue) check.Value {
 }
 
 func TestBatchIsSheets(t *testing.T) {
-	n := 3000
+	n := 1000
 	if testing.Short() {
 		n = 400
 	}
@@ -172,7 +172,7 @@ func gridValue(r *rand.Rand, b book, ask *check.Cell) check.Value {
 
 // Orders whose asks lie on their grids are worked out by columns, and still come to the same.
 func TestBatchOnTheGridIsSheets(t *testing.T) {
-	n := 1500
+	n := 400
 	if testing.Short() {
 		n = 150
 	}
@@ -187,4 +187,26 @@ func TestBatchOnTheGridIsSheets(t *testing.T) {
 	if count.Uncovered*3 > count.Orders {
 		t.Errorf("%d of %d orders were not covered: this proves too little", count.Uncovered, count.Orders)
 	}
+}
+
+// Batches and sheets filled many times come to what a sheet filled once does, whatever the book.
+func FuzzColumns(f *testing.F) {
+	for i := range uint64(8) {
+		f.Add(choicesOf(i), i)
+	}
+	f.Fuzz(func(t *testing.T, choices []byte, seed uint64) {
+		b, text, ok := randomBook(choices)
+		if !ok {
+			t.Skip()
+		}
+		b.program.Orders = append(b.program.Orders, gridOrders(rand.New(rand.NewPCG(seed, 3)), b, 10)...)
+		var count eval.Counts
+		unproven := 0
+		if err := checkBatch(b, &count, &unproven); err != nil {
+			t.Fatalf("%v\n%s", err, numbered(text))
+		}
+		if err := checkManyFills(b); err != nil {
+			t.Fatalf("%v\n%s", err, numbered(text))
+		}
+	})
 }

@@ -77,6 +77,7 @@ type Plan struct {
 	materials  [][]check.Value // their fields, by place
 	loopSize   int
 	late       *sync.Mutex // held while a formula is compiled after the plan was made
+	quick      *quick
 }
 
 // instance is a recipe or a part of it, laid out.
@@ -122,7 +123,7 @@ func (e *Engine) onDay(p *Plan, day int64) *Plan {
 	key := dayKey{p, day}
 	if e.days[key] == nil {
 		twin := *p
-		twin.Day = day
+		twin.Day, twin.quick = day, &quick{}
 		e.days[key] = &twin
 	}
 	return e.days[key]
@@ -154,7 +155,7 @@ func (e *Engine) hasAmends(order *check.Order) bool {
 }
 
 func (e *Engine) newPlan(r *check.Recipe, day int64, order *check.Order) *Plan {
-	p := &Plan{Recipe: r, Day: day, engine: e, program: e.Program, limits: e.Limits.orDefault(), order: order, rules: map[*check.Rule]*rule{}, late: &sync.Mutex{}}
+	p := &Plan{Recipe: r, Day: day, engine: e, program: e.Program, limits: e.Limits.orDefault(), order: order, rules: map[*check.Rule]*rule{}, late: &sync.Mutex{}, quick: &quick{}}
 	p.materials = make([][]check.Value, len(e.Program.Materials))
 	if r != nil {
 		p.Slots = check.Layout(r)

@@ -100,7 +100,7 @@ func manyBooks(t *testing.T, n int, f func(*testing.T, book) error) {
 }
 
 func TestSameAsSlow(t *testing.T) {
-	n := 4000
+	n := 2000
 	if testing.Short() {
 		n = 400
 	}

@@ -51,7 +51,7 @@ func sameSheets(got, want *eval.Sheet) error {
 
 // One change after another must leave a sheet as a fresh one would be.
 func TestSetIsAFreshFill(t *testing.T) {
-	n := 600
+	n := 200
 	if testing.Short() {
 		n = 100
 	}
@@ -144,4 +144,33 @@ func TestWorkSideBySide(t *testing.T) {
 		})
 	}
 	group.Wait()
+}
+
+// checkManyFills fills one sheet a plan so often that it is filled another way, and holds each order against the slow evaluator.
+func checkManyFills(b book) error {
+	sheets := map[*eval.Plan]*eval.Sheet{}
+	for _, o := range b.program.Orders {
+		plan := b.engine.Plan(o.Recipe, dayOf(o), o)
+		s := sheets[plan]
+		if s == nil {
+			s = plan.NewSheet()
+			sheets[plan] = s
+			for range 300 {
+				s.Fill(o)
+			}
+		}
+		s.Fill(o)
+		if err := sameAs(s, newSlow(b, o)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func TestManyFillsAreSlow(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 9))
+	manyBooks(t, 100, func(_ *testing.T, b book) error {
+		b.program.Orders = append(b.program.Orders, gridOrders(r, b, 10)...)
+		return checkManyFills(b)
+	})
 }

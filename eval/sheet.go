@@ -27,7 +27,9 @@ func (s *Sheet) Fill(o *check.Order) {
 		return
 	}
 	s.fillAsks(o)
-	s.workAll()
+	if !s.workQuickly() {
+		s.workAll()
+	}
 }
 
 // clear makes the sheet ready for an order.

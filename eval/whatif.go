@@ -32,6 +32,14 @@ func instead(r *check.Rule, v check.Value) body {
 	}
 }
 
+// bodiesOf lists what gives a rule its value, topmost first: what is used in its place, or the bodies in force.
+func (p *Plan) bodiesOf(r *check.Rule) []*check.Body {
+	if v, ok := p.engine.WhatIf.Rules[r]; ok {
+		return []*check.Body{instead(r, v).of}
+	}
+	return p.InForce(r)
+}
+
 // Refused tells why a filled sheet's order cannot be made, as far as its asks and needs go: what is made of it is not looked at.
 func (s *Sheet) Refused() []diag.Diagnostic {
 	b := resultBuilder{s: s, plan: s.Plan, r: &Result{}}

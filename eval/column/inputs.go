@@ -148,6 +148,9 @@ func (c *compiler) givenOperand(i int) operand {
 // Inputs lists the slots of the asks that the program takes from orders.
 func (p *Program) Inputs() []Input { return p.inputs }
 
+// Inputs lists the slots of the asks that the machine's program takes from orders.
+func (m *Machine) Inputs() []Input { return m.p.inputs }
+
 // Begin begins a block of orders, at most as many as the machine is wide.
 func (m *Machine) Begin(orders int) {
 	m.rows = min(orders, m.width)

@@ -79,16 +79,12 @@ func extend(m *Machine, in *instr) {
 
 // run runs a block of operations.
 func (m *Machine) run(b *block) {
+	if m.width == 1 {
+		m.runOne(b)
+		return
+	}
 	for i := range b.code {
-		in := &b.code[i]
-		switch in.op {
-		case opLoop:
-			m.count(in.loop)
-		case opEach:
-			m.each(in.loop, int(in.k))
-		default:
-			kernels[in.op](m, in)
-		}
+		m.other(&b.code[i])
 	}
 }
 

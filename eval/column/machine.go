@@ -5,8 +5,9 @@ import "slices"
 // Machine runs a program for a block of orders. It is for one goroutine.
 type Machine struct {
 	p       *Program
-	width   int // the most orders in a block
-	rows    int // in the block in hand
+	width   int     // the most orders in a block
+	rows    int     // in the block in hand
+	all     []int64 // the columns one after the other
 	columns [][]int64
 	lists   []buffer
 	seen    []int64
@@ -15,9 +16,9 @@ type Machine struct {
 // NewMachine makes a machine for blocks of at most width orders.
 func (p *Program) NewMachine(width int) *Machine {
 	m := &Machine{p: p, width: width, columns: make([][]int64, p.columns), lists: make([]buffer, p.lists), seen: make([]int64, width)}
-	all := make([]int64, p.columns*width)
+	m.all = make([]int64, p.columns*width)
 	for i := range m.columns {
-		m.columns[i] = all[i*width : (i+1)*width : (i+1)*width]
+		m.columns[i] = m.all[i*width : (i+1)*width : (i+1)*width]
 	}
 	for _, c := range p.consts {
 		fill(m.columns[c.reg], c.value)
