@@ -16,14 +16,15 @@ import (
 )
 
 func compareVerb() *verb {
-	return &verb{name: "compare", args: "OLD NEW", about: "tell what a change of the rules changes, and which change caused it", run: (*command).compare, help: `
+	return &verb{name: "compare", args: "OLD NEW", about: "tell what differs between two sets of rules or two results, and what caused it", run: (*command).compare, help: `
 Works the same orders out by two sets of rules, files or folders, and tells for each order which sizes,
 marks, purchases and prices differ, and the smallest set of changed rules, rows, prices or asks that
 makes it so. Files after the first two are read with both.
 
   squab compare rules/ rules-new/                what the new rules change
   squab compare rules/ rules-new/ orders.squab   the orders stand in a file of their own
-  squab compare rules/ --dates 2026-02-28,2026-03-01   what came into force between two days`}
+  squab compare rules/ --dates 2026-02-28,2026-03-01   what came into force between two days
+  squab compare march.json july.json             two results that squab cut --format json wrote`}
 }
 
 // compareFlags are the flags of compare.
@@ -44,7 +45,7 @@ func (c *command) compare(args []string) error {
 	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
 	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", 0, "how hard to search for a layout, in placements tried (default 2000000)")
+	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
@@ -52,11 +53,18 @@ func (c *command) compare(args []string) error {
 	if err := f.settle(c.now, len(paths)); err != nil {
 		return err
 	}
+	compare := c.compareTo
+	if areResults(paths) {
+		if err := c.resultsOnly(&f, paths); err != nil {
+			return err
+		}
+		compare = c.compareResults
+	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
 		return err
 	}
-	return out.keep(c.compareTo(out, paths, &f))
+	return out.keep(compare(out, paths, &f))
 }
 
 func (f *compareFlags) settle(now func() time.Time, paths int) error {
@@ -91,17 +99,30 @@ func (c *command) compareTo(out io.Writer, paths []string, f *compareFlags) erro
 	if hasErrors(problems) && (!result.Before.Sound || !result.After.Sound) {
 		return errProblems
 	}
-	text := print.Comparison(files, result)
-	if f.format == "json" {
-		text = string(print.Line(print.ComparisonOf(files, result))) + "\n"
-	}
-	if err := writeAll(out, text); err != nil {
+	compared := print.ComparisonOf(files, result)
+	compared.Old, compared.New = f.sides(paths)
+	if err := writeCompared(out, compared, f.format); err != nil {
 		return err
 	}
 	if hasErrors(problems) {
 		return errProblems
 	}
 	return nil
+}
+
+// sides names what is compared.
+func (f *compareFlags) sides(paths []string) (before, after string) {
+	if len(f.dates) == 2 {
+		return strings.TrimSpace(f.dates[0]), strings.TrimSpace(f.dates[1])
+	}
+	return paths[0], paths[1]
+}
+
+func writeCompared(out io.Writer, c print.Compared, format string) error {
+	if format == "json" {
+		return writeAll(out, string(print.Line(c))+"\n")
+	}
+	return writeAll(out, print.Comparison(c))
 }
 
 // twoBooks reads what is compared: two sets of files, or one as on two days.

@@ -32,8 +32,14 @@ type Comparison struct {
 	Refused       int // of those, refused on both
 	Added         []string
 	Removed       []string
-	OldTotal      quantity.Number // of the prices of the orders that both sides can make
-	NewTotal      quantity.Number
+	Totals        []Total // over the orders that both sides can make
+}
+
+// Total is what some facts of one name come to over all orders: a material bought, the time of a task, a line of the price.
+type Total struct {
+	Name     string
+	Type     check.Type
+	Old, New quantity.Number
 }
 
 // comparer works mixed books out, each once.
@@ -156,12 +162,35 @@ func (c *comparer) order(out *Comparison, id string, old, new mask) {
 	}
 }
 
+// addTotals adds the facts of an order that both sides can make.
 func (out *Comparison) addTotals(before, after []Fact) {
-	was, ok := byName(before)["price.total"]
-	is, ok2 := byName(after)["price.total"]
-	if ok && ok2 {
-		out.OldTotal, out.NewTotal = out.OldTotal.Add(was.Value.Num), out.NewTotal.Add(is.Value.Num)
+	if before[0].Name == Refused || after[0].Name == Refused {
+		return
 	}
+	for _, f := range before {
+		if t := out.total(f); t != nil {
+			t.Old = t.Old.Add(f.Value.Num)
+		}
+	}
+	for _, f := range after {
+		if t := out.total(f); t != nil {
+			t.New = t.New.Add(f.Value.Num)
+		}
+	}
+}
+
+// total finds what a fact is added to; nil for one that is not added up.
+func (out *Comparison) total(f Fact) *Total {
+	if f.Type.Base != check.Quantity || !AddsUp(f.Name, f.Type.Dim == quantity.MoneyDim) {
+		return nil
+	}
+	for i := range out.Totals {
+		if t := &out.Totals[i]; t.Name == f.Name && t.Type.Dim == f.Type.Dim {
+			return t
+		}
+	}
+	out.Totals = append(out.Totals, Total{Name: f.Name, Type: f.Type})
+	return &out.Totals[len(out.Totals)-1]
 }
 
 func find(facts map[string]Fact, name string) *Fact {

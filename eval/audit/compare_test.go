@@ -182,7 +182,13 @@ func TestCompareCountsOrdersAndTotals(t *testing.T) {
 	if diff := cmp.Diff([]any{1, []string{"3"}, []string{"2"}}, []any{c.Orders, c.Added, c.Removed}); diff != "" {
 		t.Error(diff)
 	}
-	if order, _ := c.NewTotal.Cmp(c.OldTotal); order <= 0 {
-		t.Errorf("the total went from %s to %s", c.OldTotal, c.NewTotal)
+	was, is := factsOf(t, house, "1"), factsOf(t, after, "1")
+	for _, total := range c.Totals {
+		if total.Old.String() != was[total.Name] || total.New.String() != is[total.Name] {
+			t.Errorf("%s over the one order of both went from %s to %s, want %s to %s", total.Name, total.Old, total.New, was[total.Name], is[total.Name])
+		}
+	}
+	if len(c.Totals) < 8 {
+		t.Errorf("only %d totals: %v", len(c.Totals), c.Totals)
 	}
 }

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"strings"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -63,6 +64,18 @@ func Facts(r *eval.Result, problems []string) []Fact {
 		add("price."+l.Name, check.Num(l.Value), l.Type)
 	}
 	return facts
+}
+
+// AddsUp reports whether facts of a name are added up over orders: what is bought and what it costs, time and what it costs, and the money of the price.
+func AddsUp(name string, isMoney bool) bool {
+	front, _, _ := strings.Cut(name, ".")
+	switch front {
+	case "buy", "cost", "time", "work":
+		return true
+	case "price":
+		return isMoney
+	}
+	return false
 }
 
 // byName finds facts by name.

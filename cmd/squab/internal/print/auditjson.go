@@ -1,74 +1,10 @@
 package print
 
 import (
-	"encoding/json"
-
 	"squab/eval/audit"
 	"squab/eval/check"
 	"squab/eval/quantity"
-	"squab/lang/diag"
 )
-
-// Compared is a comparison for programs. Before and After of a change are null where the fact is only in the other.
-type Compared struct {
-	Schema  int      `json:"schema"`
-	Orders  int      `json:"orders"`
-	Changes []Change `json:"changes"`
-	Added   []string `json:"added"`
-	Removed []string `json:"removed"`
-	Total   struct {
-		Before Quantity `json:"before"`
-		After  Quantity `json:"after"`
-	} `json:"total"`
-}
-
-// Change is one fact of an order that differs, with what made it so.
-type Change struct {
-	Order  string          `json:"order"`
-	Name   string          `json:"name"`
-	Before json.RawMessage `json:"before"`
-	After  json.RawMessage `json:"after"`
-	Causes []Cause         `json:"causes"`
-}
-
-// Cause is one change of a book, with its text before and after.
-type Cause struct {
-	Label  string `json:"label"`
-	Before string `json:"before"`
-	After  string `json:"after"`
-	At     At     `json:"at"`
-}
-
-// ComparisonOf makes a comparison ready for JSON.
-func ComparisonOf(files *diag.Files, c audit.Comparison) Compared {
-	old, now := maker{c.Before}, maker{c.After}
-	out := Compared{Schema: Schema, Orders: c.Orders, Changes: []Change{}, Added: append([]string{}, c.Added...), Removed: append([]string{}, c.Removed...)}
-	out.Total.Before, out.Total.After = old.money(c.OldTotal), now.money(c.NewTotal)
-	for _, ch := range c.Changes {
-		change := Change{ch.Order, ch.Name, old.fact(ch.Old), now.fact(ch.New), []Cause{}}
-		for _, cause := range ch.Causes {
-			change.Causes = append(change.Causes, causeOf(files, cause))
-		}
-		out.Changes = append(out.Changes, change)
-	}
-	return out
-}
-
-func (m maker) fact(f *audit.Fact) json.RawMessage {
-	if f == nil {
-		return json.RawMessage("null")
-	}
-	return m.value(f.Value, f.Type)
-}
-
-func causeOf(files *diag.Files, c audit.Cause) Cause {
-	at := c.New
-	if at.IsZero() {
-		at = c.Old
-	}
-	p := files.Place(at.Start)
-	return Cause{c.Label, files.Text(c.Old), files.Text(c.New), At{p.File, p.Line, p.Column}}
-}
 
 // Sought is the answer of a search for programs.
 type Sought struct {

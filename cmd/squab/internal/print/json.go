@@ -3,6 +3,7 @@ package print
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -45,6 +46,37 @@ func (o object[T]) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
+// UnmarshalJSON reads the members in order.
+func (o *object[T]) UnmarshalJSON(data []byte) error {
+	d := json.NewDecoder(bytes.NewReader(data))
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return fmt.Errorf("expected an object, found %.20s", data)
+	}
+	for d.More() {
+		t, err := d.Token()
+		if err != nil {
+			return err
+		}
+		var m named[T]
+		m.name, _ = t.(string)
+		if err := d.Decode(&m.value); err != nil {
+			return fmt.Errorf("%s: %w", m.name, err)
+		}
+		*o = append(*o, m)
+	}
+	return nil
+}
+
+// find gives the member of a name.
+func (o object[T]) find(name string) (value T, ok bool) {
+	for _, m := range o {
+		if m.name == name {
+			return m.value, true
+		}
+	}
+	return value, false
+}
+
 // Line writes a value as JSON on one line, without a line end. It is for this package's own types, none of which can fail to be written.
 func Line[T any](value T) []byte {
 	var b bytes.Buffer
@@ -63,12 +95,14 @@ type Order struct {
 	Recipe   string                  `json:"recipe"`
 	Count    int64                   `json:"count"`
 	Date     string                  `json:"date"`
+	Given    []string                `json:"given"` // which of the cells the order gives
 	Cells    object[json.RawMessage] `json:"cells"`
 	Pieces   []Piece                 `json:"pieces"`
 	Marks    []Marks                 `json:"marks"`
 	Layouts  []Layout                `json:"layouts"`
 	Buy      []Buy                   `json:"buy"`
 	Work     []Work                  `json:"work"`
+	Charges  object[Quantity]        `json:"charges"` // the recipe's own
 	Price    object[Quantity]        `json:"price"`
 	Steps    []string                `json:"steps"`
 	Cautions []Caution               `json:"cautions"`
@@ -200,7 +234,12 @@ func (m maker) plain(n quantity.Number) Quantity {
 func ResultOf(program *check.Program, r *eval.Result) Order {
 	m := maker{program}
 	o := Order{ID: r.Order.ID, Title: r.Order.Title, Recipe: r.Recipe.Name, Count: r.Off, Date: check.DateText(r.Day), Cells: m.cells(r.Sheet),
-		Pieces: []Piece{}, Marks: []Marks{}, Layouts: []Layout{}, Buy: []Buy{}, Work: []Work{}, Price: object[Quantity]{}, Steps: []string{}, Cautions: []Caution{}}
+		Pieces: []Piece{}, Marks: []Marks{}, Layouts: []Layout{}, Buy: []Buy{}, Work: []Work{}, Charges: object[Quantity]{}, Price: object[Quantity]{}, Given: []string{}, Steps: []string{}, Cautions: []Caution{}}
+	for _, ask := range r.Recipe.Asks {
+		if r.Sheet.Given(ask.Index) != nil {
+			o.Given = append(o.Given, ask.Name)
+		}
+	}
 	for _, p := range r.Pieces {
 		o.Pieces = append(o.Pieces, m.piece(p))
 	}
@@ -213,6 +252,9 @@ func ResultOf(program *check.Program, r *eval.Result) Order {
 	}
 	for _, l := range r.Work {
 		o.Work = append(o.Work, Work{l.Name, m.quantity(l.Time, check.TimeType()), m.money(l.Cost)})
+	}
+	for _, l := range r.Charges {
+		o.Charges = append(o.Charges, named[Quantity]{l.Name, m.quantity(l.Value, l.Type)})
 	}
 	for _, l := range r.Price {
 		o.Price = append(o.Price, named[Quantity]{l.Name, m.quantity(l.Value, l.Type)})

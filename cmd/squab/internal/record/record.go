@@ -80,6 +80,14 @@ func (r Record) bare() ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// Is reports whether a file says that it is a record, whole or not.
+func Is(data []byte) bool {
+	var head struct {
+		Record string `json:"record"`
+	}
+	return json.Unmarshal(data, &head) == nil && head.Record == Kind
+}
+
 // Read reads a record. The error says which field does not fit, with what was expected and what was found.
 func Read(data []byte) (Record, error) {
 	var r Record
