@@ -163,7 +163,7 @@ func TestResultsNameTheAsksThatChanged(t *testing.T) {
 			t.Errorf("order %s, %s: %s", ch.Order, ch.Name, diff)
 		}
 	}
-	if len(c.Changes) < 5 || len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "same rules") {
+	if len(c.Changes) < 5 || len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "same files of rules") {
 		t.Errorf("%d changes, notes %v", len(c.Changes), c.Notes)
 	}
 }
