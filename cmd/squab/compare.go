@@ -16,7 +16,7 @@ import (
 )
 
 func compareVerb() *verb {
-	return &verb{name: "compare", args: "OLD NEW", about: "tell what differs between two sets of rules or two results, and what caused it", run: (*command).compare, help: `
+	return &verb{name: "compare", args: "OLD NEW", about: "tell what differs between two sets of rules or results, and why", run: (*command).compare, help: `
 Works the same orders out by two sets of rules, files or folders, and tells for each order which sizes,
 marks, purchases and prices differ, and the smallest set of changed rules, rows, prices or asks that
 makes it so. Files after the first two are read with both.
