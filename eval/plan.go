@@ -235,6 +235,7 @@ func (p *Plan) guard(in instance) {
 	var read []*check.Cell
 	for _, x := range in.recipe.Pieces {
 		read = append(read, x.Material, x.Wide, x.Deep, x.Count)
+		read = append(read, x.AtEdge()...)
 	}
 	for _, x := range in.recipe.Marks {
 		read = append(read, x.Points, x.Hole)

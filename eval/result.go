@@ -39,7 +39,15 @@ type Piece struct {
 	Turn     bool
 	Match    *Point
 	Join     *quantity.Number // the seam on each joined edge, where a piece wider than the cloth may be joined
+	Edge     Edge
 	At       diag.Span
+}
+
+// Edge says how a piece lies in a section through the edge, as far as the recipe says: on which face of the stack ("above", "below", "both", "" where it
+// does not say), how much is turned under, how high it stands round the side, how thick a cord it covers. Each is nil where the recipe does not say.
+type Edge struct {
+	Face                string
+	Beneath, Side, Welt *quantity.Number
 }
 
 // Point is a place on a piece, from its datum corner.
@@ -234,18 +242,25 @@ func (b *resultBuilder) piece(in instance, p *check.Piece) {
 		at := b.value(in, p.Match)
 		out.Match = &Point{at.Item(0).Num, at.Item(1).Num}
 	}
-	if p.Join != nil {
-		seam := b.value(in, p.Join).Num
-		out.Join = &seam
-	}
+	out.Join = b.measure(in, p.Join)
+	out.Edge = Edge{p.Face, b.measure(in, p.Beneath), b.measure(in, p.Side), b.measure(in, p.Welt)}
 	if !b.ok() || out.Material == nil {
 		return
 	}
-	b.addPiece(out, p, count)
+	b.addPiece(in, out, p, count)
+}
+
+// measure reads a cell that need not be there.
+func (b *resultBuilder) measure(in instance, cell *check.Cell) *quantity.Number {
+	if cell == nil {
+		return nil
+	}
+	n := b.value(in, cell).Num
+	return &n
 }
 
 // addPiece takes a piece in, unless its size or number cannot be cut.
-func (b *resultBuilder) addPiece(out Piece, p *check.Piece, count quantity.Number) {
+func (b *resultBuilder) addPiece(in instance, out Piece, p *check.Piece, count quantity.Number) {
 	n, ok := count.Int64()
 	if s, _ := count.Sign(); !ok || s < 0 || n > maxPieces {
 		b.problem("piece-count", p.At, "%s cannot be cut %s times", out.Name, count)
@@ -262,6 +277,13 @@ func (b *resultBuilder) addPiece(out Piece, p *check.Piece, count quantity.Numbe
 	if s, _ := out.Deep.Sign(); p.Deep != nil && s <= 0 {
 		b.notPositive(out, p.Deep, out.Deep)
 		return
+	}
+	for _, at := range p.AtEdge() {
+		n := b.value(in, at).Num
+		if s, _ := n.Sign(); s < 0 {
+			b.problem("piece-size", at.At, "%s of %s comes to %s: less than nothing", lastName(at.Name), out.Name, b.plan.Show(check.Num(n), at.Type))
+			return
+		}
 	}
 	out.Thick, out.HasThick = b.thick(out.Material)
 	b.r.Pieces = append(b.r.Pieces, out)

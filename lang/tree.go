@@ -257,7 +257,7 @@ type (
 		Size     Expr
 		Why      Why
 		When     Expr
-		Options  []*Cell // up, turn, match
+		Options  []*Cell // up, turn, match, join, face, beneath, side, welt
 	}
 	// Marks is a set of marks on pieces.
 	Marks struct {

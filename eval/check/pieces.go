@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	"squab/lang"
 	"squab/lang/diag"
@@ -127,24 +128,45 @@ func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
 func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 	switch o.Name.Text {
 	case "up":
-		if _, unread := o.Value.(*lang.Bad); unread {
-			return
-		}
-		id, ok := o.Value.(*lang.Ident)
-		if !ok || id.Text != "wide" && id.Text != "deep" {
-			b.c.fail("option-value", o.Value.Span(), "up is the dimension that runs along the roll").Fix("up = wide, or up = deep")
-			return
-		}
-		p.UpWide = id.Text == "wide"
+		p.UpWide = b.optionWord(o, "up is the dimension that runs along the roll", "wide", "deep") == "wide"
+	case "face":
+		p.Face = b.optionWord(o, "face is where the piece lies in the stack", "above", "below", "both")
 	case "turn":
 		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo, "turn")
 	case "match":
 		p.Match = b.hidden(p.Name+" match", o.Value, point, "match")
 	case "join":
 		p.Join = b.hidden(p.Name+" join", o.Value, LengthType(), "join")
+	case "beneath":
+		p.Beneath = b.atEdge(p, o)
+	case "side":
+		p.Side = b.atEdge(p, o)
+	case "welt":
+		p.Welt = b.atEdge(p, o)
 	default:
-		b.c.unknown("option of a piece", o.Name, these("join", "match", "turn", "up"))
+		b.c.unknown("option of a piece", o.Name, these("beneath", "face", "join", "match", "side", "turn", "up", "welt"))
 	}
+}
+
+// atEdge makes the cell of an option that says how a piece lies at the edge.
+func (b *recipeBuilder) atEdge(p *Piece, o *lang.Cell) *Cell {
+	return b.given(p.Name+"."+o.Name.Text, o.Name.At, o.Value, LengthType(), o.Why)
+}
+
+// optionWord reads an option that is one of a few words; "" where it is none.
+func (b *recipeBuilder) optionWord(o *lang.Cell, meaning string, words ...string) string {
+	if _, unread := o.Value.(*lang.Bad); unread {
+		return ""
+	}
+	if id, ok := o.Value.(*lang.Ident); ok && slices.Contains(words, id.Text) {
+		return id.Text
+	}
+	fixes := make([]string, len(words))
+	for i, w := range words {
+		fixes[i] = o.Name.Text + " = " + w
+	}
+	b.c.fail("option-value", o.Value.Span(), "%s", meaning).Fix(strings.Join(fixes, ", or "))
+	return ""
 }
 
 func (b *recipeBuilder) marks(s *lang.Marks) {

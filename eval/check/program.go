@@ -279,14 +279,28 @@ type Need struct {
 	Else *Cell
 }
 
-// Piece is a cut piece. Deep is nil for a stick's length. Match is a point, Join the seam on each joined edge; When nil is always.
+// Piece is a cut piece. Deep is nil for a stick's length. Match is a point, Join the seam on each joined edge; When nil is always. Face, Beneath, Side and
+// Welt say how it lies at the edge: on which face of the stack, how much is turned under, how high it stands, how thick a cord it covers.
 type Piece struct {
 	At                          diag.Span
 	Name                        string
 	Material, Wide, Deep, Count *Cell
 	When, Turn, Match, Join     *Cell
-	UpWide                      bool // the width runs along the roll
+	Beneath, Side, Welt         *Cell
+	Face                        string // "above", "below", "both"; "" where it is not said
+	UpWide                      bool   // the width runs along the roll
 	Form                        Form
+}
+
+// AtEdge lists the cells that say how the piece lies at the edge.
+func (p *Piece) AtEdge() []*Cell {
+	var all []*Cell
+	for _, cell := range []*Cell{p.Beneath, p.Side, p.Welt} {
+		if cell != nil {
+			all = append(all, cell)
+		}
+	}
+	return all
 }
 
 // Marks is a set of marks on pieces of the same recipe. Hole is how wide the hole at each is; nil where none is made.

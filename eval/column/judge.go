@@ -101,6 +101,11 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	wide, deep := j.readWhile(in, p.Wide, holds), j.readWhile(in, p.Deep, holds)
 	j.readWhile(in, p.Turn, holds)
 	j.readWhile(in, p.Match, holds)
+	j.readWhile(in, p.Join, holds)
+	edge := make([]value, 0, 3)
+	for _, cell := range p.AtEdge() {
+		edge = append(edge, j.readWhile(in, cell, holds))
+	}
 	count := j.readWhile(in, p.Count, holds)
 	off := j.read(in.Base + check.OffIndex)
 	if count.form != measure || off.form != measure {
@@ -112,6 +117,9 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	cut := c.and(holds, c.smaller(c.fixedValue(quantity.Int(0)), count).n)
 	j.positive(wide, cut)
 	j.positive(deep, cut)
+	for _, v := range edge {
+		j.notBelow(v, 0, cut)
+	}
 }
 
 // positive refuses the orders for which a measure is nothing or less while a condition holds.

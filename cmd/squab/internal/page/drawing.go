@@ -314,7 +314,11 @@ func (d drawer) short(n quantity.Number) string {
 }
 
 func shortLength(style quantity.Style, n quantity.Number) string {
-	text := style.Show(n, quantity.LengthDim).Text
+	return bareLength(style, style.Show(n, quantity.LengthDim).Text)
+}
+
+// bareLength takes the shop's unit off a length, where it stands behind it.
+func bareLength(style quantity.Style, text string) string {
 	if style.Feet {
 		return text
 	}

@@ -39,23 +39,23 @@ type ticketPage struct {
 
 // ticket is one order as its page shows it.
 type ticket struct {
-	Prefix  string
-	Shop    string
-	Order   string
-	Title   string
-	Recipe  string
-	Day     string
-	Unit    string // of lengths, said once where it is left out
-	Off     Num
-	Facts   []fact
-	Cut     []cutGroup
-	Marks   []marksGroup
-	Section *Section
-	Layouts []layoutView
-	Buy     []buyRow
-	Work    []workRow
-	Price   []priceRow
-	Steps   []stepView
+	Prefix   string
+	Shop     string
+	Order    string
+	Title    string
+	Recipe   string
+	Day      string
+	Unit     string // of lengths, said once where it is left out
+	Off      Num
+	Facts    []fact
+	Cut      []cutGroup
+	Marks    []marksGroup
+	Sections []*Section
+	Layouts  []layoutView
+	Buy      []buyRow
+	Work     []workRow
+	Price    []priceRow
+	Steps    []stepView
 }
 
 // Heading names a ticket.
@@ -117,7 +117,7 @@ func (r *reasons) ticket() ticket {
 	t.Facts = facts(r)
 	t.Cut = cutList(r)
 	t.Marks = marksOf(r)
-	t.Section = newSection(r)
+	t.Sections = sectionsOf(r)
 	t.Layouts = layoutsOf(r)
 	t.Buy, t.Work, t.Price = buyRows(r), workRows(r), priceRows(r)
 	t.Steps = steps(r)

@@ -207,24 +207,6 @@ func TestDrawings(t *testing.T) {
 	}
 }
 
-func TestSection(t *testing.T) {
-	var b bytes.Buffer
-	s := newTicket(workroom(t)[0], "").Section
-	if err := write(&b, "section", s); err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "section.svg", b.String())
-	got := map[string]string{}
-	for _, l := range s.Layers {
-		if l.Past != nil {
-			got[l.Name] = l.Past.Shown
-		}
-	}
-	if diff := cmp.Diff(map[string]string{"core": "0 in", "soft": "2 in", "skin": "6 1/2 in"}, got); diff != "" {
-		t.Errorf("past the board (-want +got):\n%s", diff)
-	}
-}
-
 func TestMarksBesideEachOther(t *testing.T) {
 	groups := newTicket(workroom(t)[0], "").Marks
 	if len(groups) != 1 {
