@@ -16,7 +16,7 @@ var screens = []struct {
 	name       string
 	wide, high int
 	phone      bool
-}{{"phone", 375, 800, true}, {"laptop", 1280, 800, false}}
+}{{"phone", 360, 800, true}, {"laptop", 1280, 800, false}}
 
 // tooWide lists what lies beyond the right edge of the window, apart from what scrolls by itself.
 const tooWide = `(() => {

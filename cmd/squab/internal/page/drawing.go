@@ -251,7 +251,7 @@ func (d drawer) dots() {
 
 // across writes the running sizes from the left below the piece.
 func (d drawer) across() {
-	want, sizes := d.running(d.m.x, d.m.piece.Wide, func(n quantity.Number) float64 { return inches(n) * d.scale })
+	want, sizes := d.running(d.m.x, d.m.piece.Wide, d.side("wide"), func(n quantity.Number) float64 { return inches(n) * d.scale })
 	base := d.d.Outline.High
 	for i, x := range spread(want, sizeGap, 0) {
 		d.d.Leaders = append(d.d.Leaders, leader(want[i], base, want[i], base+4, x, base+leaderLong-3))
@@ -261,7 +261,7 @@ func (d drawer) across() {
 
 // upward writes the running sizes from the front to the left of the piece.
 func (d drawer) upward() {
-	want, sizes := d.running(d.m.y, d.m.piece.Deep, func(n quantity.Number) float64 { return inches(n) * d.scale })
+	want, sizes := d.running(d.m.y, d.m.piece.Deep, d.side("deep"), func(n quantity.Number) float64 { return inches(n) * d.scale })
 	base := d.d.Outline.High
 	for i, up := range spread(want, sizeGap, 0) {
 		d.d.Leaders = append(d.d.Leaders, leader(0, base-want[i], -4, base-want[i], 3-leaderLong, base-up))
@@ -276,8 +276,9 @@ func leader(x1, y1, x2, y2, x3, y3 float64) Path {
 // size is one size to be written.
 type size struct{ text, link string }
 
-// running lists where sizes stand along an edge and what is written there: nought at the datum, every mark, and the centre line.
-func (d drawer) running(places []place, whole quantity.Number, to func(quantity.Number) float64) (want []float64, sizes []size) {
+// running lists where sizes stand along an edge and what is written there: nought at the datum, every mark, and the centre line, which
+// leads to the side that it halves.
+func (d drawer) running(places []place, whole quantity.Number, side string, to func(quantity.Number) float64) (want []float64, sizes []size) {
 	picked := thin(len(places), sizesMost)
 	if len(picked) < len(places) {
 		d.d.Thinned = "not every size is written; the table has all"
@@ -294,7 +295,7 @@ func (d drawer) running(places []place, whole quantity.Number, to func(quantity.
 		p := places[i]
 		if order, _ := p.at.Cmp(half); !centred && order > 0 {
 			centred = true
-			add(half, size{text: "mid " + d.short(half)})
+			add(half, size{"mid " + d.short(half), side})
 		}
 		text := d.short(p.at)
 		if p.at.Equal(half) {
@@ -303,7 +304,7 @@ func (d drawer) running(places []place, whole quantity.Number, to func(quantity.
 		add(p.at, size{text, p.num.ID})
 	}
 	if !centred {
-		add(half, size{text: "mid " + d.short(half)})
+		add(half, size{"mid " + d.short(half), side})
 	}
 	return want, sizes
 }
@@ -334,9 +335,12 @@ func (d drawer) wholes() {
 	w, h := d.d.Outline.Wide, d.d.Outline.High
 	d.d.Spans = []Line{{0, -edgeMargin, w, -edgeMargin}, {w + edgeMargin, 0, w + edgeMargin, h}}
 	d.d.Sizes = append(d.d.Sizes,
-		Label{X: w / 2, Y: -edgeMargin - 4, Anchor: "middle", Text: d.short(d.m.piece.Wide)},
-		Label{X: w + edgeMargin + textHigh + 1, Y: h / 2, Turned: true, Anchor: "middle", Text: d.short(d.m.piece.Deep)})
+		Label{X: w / 2, Y: -edgeMargin - 4, Anchor: "middle", Text: d.short(d.m.piece.Wide), Link: d.side("wide")},
+		Label{X: w + edgeMargin + textHigh + 1, Y: h / 2, Turned: true, Anchor: "middle", Text: d.short(d.m.piece.Deep), Link: d.side("deep")})
 }
+
+// side is where the derivation of a side stands, in the cut list.
+func (d drawer) side(name string) string { return d.r.said[d.m.piece.Name+"."+name].ID }
 
 // grain draws the arrow that runs up the roll, beyond the whole sizes.
 func (d drawer) grain() {

@@ -16,7 +16,7 @@ type layoutView struct {
 	Laid       bool
 	Used       Num
 	Bound      *Num // where no layout is proved to use less
-	Waste      string
+	Waste      Num  // as a share of what is used
 	Sheets     []sheetDrawing
 	MoreSheets int
 }
@@ -67,8 +67,8 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		bound := r.made("least of "+l.Material.Name, check.Num(l.Bound), t, "no layout can use less than this")
 		v.Bound = &bound
 	}
-	percent := inches(l.Waste) * 100
-	v.Waste = strconv.FormatFloat(percent, 'f', 0, 64) + "% of it falls away"
+	v.Waste = r.made("waste of "+l.Material.Name, check.Num(l.Waste), check.CountType(), "1 - the area of its pieces / the area of what is used")
+	v.Waste.Shown = strconv.FormatFloat(inches(l.Waste)*100, 'f', 0, 64) + "%"
 	if l.Laid {
 		v.draw(r, l)
 	}

@@ -1,11 +1,8 @@
 package page
 
 import (
-	"strings"
-
 	"squab/eval/check"
 	"squab/eval/trace"
-	"squab/lang/diag"
 )
 
 // marksGroup is some marked pieces at one scale, with their running sizes beside each other.
@@ -103,69 +100,5 @@ func (r *reasons) holds(in instance, when *check.Cell) bool {
 
 // formula explains a formula that stands in a text, where no cell holds it.
 func (r *reasons) formula(in instance, e check.Expr) Num {
-	scope := r.result.Sheet.Scope(in.base)
-	if ref, ok := e.(*check.CellRef); ok && ref.In == check.InRecipe {
-		return r.cell(r.plan().Slots[ref.At(in.base)].Name)
-	}
-	v, fault := scope.Eval(e)
-	n := &trace.Node{Name: r.text(e.Span()), Role: trace.Worked, Value: v, Type: e.Type(), At: e.Span(), Formula: r.text(e.Span()), Layer: in.recipe.Layer, Fault: fault}
-	n.Shown = r.plan().Show(v, e.Type())
-	if call, ok := e.(*check.RuleCall); ok {
-		r.callInto(n, in, call)
-	}
-	n.From = append(n.From, r.read(in, e)...)
-	return r.num(n)
-}
-
-// callInto tells which case of a rule gave the value, and why.
-func (r *reasons) callInto(n *trace.Node, in instance, e *check.RuleCall) {
-	call := r.result.Sheet.Scope(in.base).Call(e.Rule, e.Args, e.Span())
-	n.Name, n.Role = r.text(e.Span()), trace.ByRule
-	if call.Case == nil {
-		return
-	}
-	n.At, n.Layer = call.Case.At, call.Body.Layer
-	n.Because, n.Source = call.Case.Why.Because, call.Case.Why.Source
-	n.Formula = r.text(call.Case.Value.Span())
-	if call.Case.When != nil {
-		n.Chosen = "when " + r.text(call.Case.When.Span())
-	}
-}
-
-// read explains the cells and rules that a formula reads, each once.
-func (r *reasons) read(in instance, e check.Expr) []*trace.Node {
-	var all []*trace.Node
-	seen := map[string]bool{}
-	check.Walk(e, func(x check.Expr) bool {
-		switch x := x.(type) {
-		case *check.CellRef:
-			if x.In != check.InRecipe {
-				return true
-			}
-			if name := r.plan().Slots[x.At(in.base)].Name; !seen[name] {
-				seen[name] = true
-				all = append(all, r.node(name))
-			}
-		case *check.RuleCall:
-			if x != e && !seen[r.text(x.Span())] {
-				seen[r.text(x.Span())] = true
-				all = append(all, r.callNode(in, x))
-			}
-			return x == e
-		}
-		return true
-	})
-	return all
-}
-
-func (r *reasons) callNode(in instance, e *check.RuleCall) *trace.Node {
-	v, _ := r.result.Sheet.Scope(in.base).Eval(e)
-	n := &trace.Node{Value: v, Type: e.Type(), Shown: r.plan().Show(v, e.Type())}
-	r.callInto(n, in, e)
-	n.From = r.read(in, e)
-	return n
-}
-
-func (r *reasons) text(at diag.Span) string {
-	return strings.Join(strings.Fields(r.plan().Program().Files.Text(at)), " ")
+	return r.num(trace.Formula(r.result.Sheet, r.result, in.base, e))
 }

@@ -34,15 +34,23 @@ type Why struct {
 	Chosen  string
 	Because string
 	Source  string
-	Passed  []trace.Passed
+	Where   string // what the formula's names stand for
+	Passed  []passedView
+	Under   []underView
 	Notes   []string
 	From    []*Why
 	Same    string
 }
 
+// passedView is a case, row or amendment that did not take the values, and why.
+type passedView struct{ Text, Origin, Where, Why string }
+
+// underView is what the amendment that gave a value lies over, and what that would give; Why says that it gives none.
+type underView struct{ Text, Origin, Where, Shown, Because, Source, Why string }
+
 // Opens reports whether there is more to a step than its name and value.
 func (w *Why) Opens() bool {
-	return w.Same == "" && (w.Formula != "" || w.Because != "" || w.Chosen != "" || len(w.From)+len(w.Notes)+len(w.Passed) > 0)
+	return w.Same == "" && (w.Formula != "" || w.Because != "" || w.Chosen != "" || len(w.From)+len(w.Notes)+len(w.Passed)+len(w.Under) > 0)
 }
 
 // reasons explains the numbers of one order, and gives each derivation on the page its id.
@@ -139,7 +147,13 @@ func (r *reasons) why(n *trace.Node) *Why {
 }
 
 func (r *reasons) fill(w *Why, n *trace.Node, place string) {
-	w.Because, w.Source, w.Chosen, w.Passed, w.Notes = n.Because, n.Source, n.Chosen, n.Passed, n.Notes
+	w.Because, w.Source, w.Chosen, w.Where, w.Notes = n.Because, n.Source, n.Chosen, n.Where(), n.Notes
+	for _, p := range n.Passed {
+		w.Passed = append(w.Passed, passedView{p.Text, r.whose(p.Layer, p.At), p.Where(), p.Why})
+	}
+	for _, u := range n.Beneath {
+		w.Under = append(w.Under, underView{u.Text, r.whose(u.Layer, u.At), u.Where(), u.Shown, u.Because, u.Source, u.Why})
+	}
 	if n.Formula != n.Shown {
 		w.Formula = n.Formula
 	}
@@ -150,6 +164,16 @@ func (r *reasons) fill(w *Why, n *trace.Node, place string) {
 	}
 	r.depth--
 }
+
+// whose says which layer a formula is of, and where it stands.
+func (r *reasons) whose(l diag.Layer, at diag.Span) string {
+	if place := r.place(at); place != "" {
+		return layerWords[l] + ", " + place
+	}
+	return ""
+}
+
+var layerWords = map[diag.Layer]string{diag.Trade: "trade", diag.House: "house", diag.Order: "this order"}
 
 func (r *reasons) place(at diag.Span) string { return placeText(r.plan().Program().Files, at) }
 
@@ -214,17 +238,11 @@ func (r *reasons) node(name string) *trace.Node {
 	return n
 }
 
-// field explains a material's field.
+// field explains a material's field; false where its kind has none of the name, or it is not given.
 func (r *reasons) field(m *check.Material, name string) (Num, bool) {
-	f := m.Kind.Field(name)
-	v, ok := r.plan().Stock(m).Field(name)
-	if f == nil || !ok {
+	n := trace.Field(r.result.Sheet, r.result, m, name)
+	if n == nil || n.Fault != nil {
 		return Num{}, false
-	}
-	cell := r.plan().FieldInForce(m, f.Index)
-	n := &trace.Node{Name: m.Name + "." + name, Role: trace.ByField, Value: v, Type: f.Type, Shown: r.plan().Show(v, f.Type), At: cell.At, Because: cell.Why.Because, Source: cell.Why.Source}
-	if cell.Source != nil {
-		n.Formula = r.plan().Program().Files.Text(cell.Source.Span())
 	}
 	return r.num(n), true
 }
