@@ -14,6 +14,7 @@ import (
 // What drawings keep to, in CSS pixels.
 const (
 	plotLong    = 216 // the longest side of the largest piece of a group
+	plotBeside  = 180 // of one of three or more, so that they stand side by side
 	textHigh    = 11
 	textWide    = 7  // of one character, at most, in the stack of fonts used
 	sizeGap     = 13 // between two sizes written along one edge
@@ -435,7 +436,12 @@ func longest(all []*markedPiece) float64 {
 	return most
 }
 
-func (g group) scale() float64 { return plotLong / longest(g) }
+func (g group) scale() float64 {
+	if len(g) > 2 {
+		return plotBeside / longest(g)
+	}
+	return plotLong / longest(g)
+}
 
 func showLength(style quantity.Style, n quantity.Number) string {
 	return style.Show(n, quantity.LengthDim).Text
