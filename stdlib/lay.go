@@ -27,6 +27,11 @@ func Lay(effort layout.Effort) eval.LayFunc {
 	}
 }
 
+// LaidBy names the fields of a material that a layout reads.
+func LaidBy() []string {
+	return []string{"usable", "wide", "deep", "long", "kerf", "repeat_along", "repeat_across", "half_drop", "railroads", "nap", "grain"}
+}
+
 // Together lays the pieces of several orders in one, material by material, in the order in which the orders name them. A material's measures are
 // those of the first order that names it.
 func Together(results []*eval.Result, effort layout.Effort) ([]eval.Layout, error) {

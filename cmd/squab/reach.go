@@ -1,0 +1,102 @@
+package main
+
+import (
+	"io"
+
+	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
+	"squab/eval"
+	"squab/eval/trace"
+	"squab/stdlib"
+)
+
+func reachVerb() *verb {
+	return &verb{name: "reach", args: "NAME FILE...", about: "tell what rests on a rule, table row, material or ask", run: (*command).reach, help: `
+Tells what rests on a rule, a row of a table, a material, a field of one, or a recipe's ask: first what
+of the book may rest on it in any order, then the orders in which it was used, with the cells, purchases
+and prices of each that it went into, by the cases chosen and the branches taken on the order's date.
+
+  squab reach seam rules/                 a rule or table, with its amendments
+  squab reach 'strip_wide[2]' rules/      one row of a table, counted from 1, or one case of a rule
+  squab reach harbour_tweed rules/        a material; harbour_tweed.price is one field of it
+  squab reach buttoned_lid.across rules/  an ask of a recipe, or any cell of one`}
+}
+
+func (c *command) reach(args []string) error {
+	var f cutFlags
+	f.orderFlags.add(c.flags)
+	f.outFlags.add(c.flags, "text or json")
+	paths, err := c.parse(args, 2)
+	if err != nil {
+		return err
+	}
+	if err := f.settle(c.now); err != nil {
+		return err
+	}
+	if f.format != "text" && f.format != "json" {
+		return misuse("--format is text or json, not %q", f.format)
+	}
+	f.byArea = true
+	out, err := c.output(&f.outFlags)
+	if err != nil {
+		return err
+	}
+	return out.keep(c.reachTo(out, paths[0], paths[1:], &f))
+}
+
+func (c *command) reachTo(out io.Writer, name string, paths []string, f *cutFlags) error {
+	book, err := c.openSet(paths, &f.orderFlags)
+	if err != nil {
+		return err
+	}
+	target, err := trace.FindTarget(book.Program, name)
+	if err != nil {
+		return misuse("%v", err)
+	}
+	answer := print.ReachAnswer{Target: target, Book: target.Reach(book.Program, stdlib.LaidBy())}
+	if err := c.reachOrders(book, f, &answer); err != nil {
+		return err
+	}
+	text := print.Reach(book.Files, answer)
+	if f.format == "json" {
+		text = string(print.Line(print.ReachOf(book.Files, answer))) + "\n"
+	}
+	if err := writeAll(out, text); err != nil {
+		return err
+	}
+	if book.Errors() > 0 || len(answer.Refused) > 0 {
+		return errProblems
+	}
+	return nil
+}
+
+// reachOrders works the orders out and takes in which of them used the target. Layouts are left out: which cells go into them is known without.
+func (c *command) reachOrders(book *load.Book, f *cutFlags, answer *print.ReachAnswer) error {
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return err
+	}
+	defer src.close()
+	e := engineFor(book, f)
+	for j := range src.jobs() {
+		r := workJob(e, src, j)
+		if r == nil {
+			answer.Refused = append(answer.Refused, cleanID(j.id))
+			continue
+		}
+		answer.Add(r, answer.Target.In(r, stdlib.LaidBy()))
+	}
+	return src.missing()
+}
+
+// workJob works an order out; nil where it is refused.
+func workJob(e *eval.Engine, src *source, j job) *eval.Result {
+	if len(j.problems) > 0 || j.order == nil {
+		return nil
+	}
+	r, problems := e.Work(j.order, src.day(j.order))
+	if len(problems) > 0 {
+		return nil
+	}
+	return r
+}

@@ -1,0 +1,288 @@
+package trace
+
+import (
+	"slices"
+	"strings"
+
+	"squab/eval/check"
+)
+
+// Reached is all in a book that may rest on a target, in order of declaration: what any order could meet, on any date.
+type Reached struct {
+	Rules   []string // rules that read it, themselves or through others
+	Fields  []string // fields of materials, and of kinds by default
+	Recipes []ReachedRecipe
+}
+
+// ReachedRecipe is a recipe with those of its cells that may rest on a target. Name is "price" for the price block.
+type ReachedRecipe struct {
+	Name, Title string
+	Cells       []string
+}
+
+// Reach finds what may rest on a target. laid are the fields that a layout reads of a material.
+func (t Target) Reach(p *check.Program, laid []string) Reached {
+	g := &graph{p: p, t: t, laid: laid, rules: map[*check.Rule]bool{}, fields: map[fieldKey]bool{}}
+	var out Reached
+	for _, r := range p.Rules {
+		if r != t.rule && g.rule(r) {
+			out.Rules = append(out.Rules, r.Name)
+		}
+	}
+	for _, m := range p.Materials {
+		for _, f := range m.Kind.Fields {
+			if (t.material != m || t.field != nil && t.field != f) && g.field(m, f) {
+				out.Fields = append(out.Fields, m.Name+"."+f.Name)
+			}
+		}
+	}
+	sums := map[string]bool{}
+	for _, r := range p.Recipes {
+		g.recipe(r, &out, sums)
+	}
+	if p.Price != nil {
+		g.price(&out, sums)
+	}
+	return out
+}
+
+type fieldKey struct {
+	material *check.Material
+	field    *check.Cell
+}
+
+// graph is a book gone through for one target. Rules and fields do not rest on themselves, so each is looked at once.
+type graph struct {
+	p      *check.Program
+	t      Target
+	laid   []string
+	rules  map[*check.Rule]bool
+	fields map[fieldKey]bool
+}
+
+func (g *graph) rule(r *check.Rule) bool {
+	touched, known := g.rules[r]
+	if known {
+		return touched
+	}
+	touched = r == g.t.rule
+	for _, e := range ruleFormulas(r) {
+		touched = touched || g.formula(e)
+	}
+	g.rules[r] = touched
+	return touched
+}
+
+func ruleFormulas(r *check.Rule) []check.Expr {
+	var all []check.Expr
+	for _, p := range r.Params {
+		all = append(all, p.Expr)
+	}
+	for _, b := range r.Bodies() {
+		for _, l := range b.Locals {
+			all = append(all, l.Expr)
+		}
+		for _, k := range b.Cases {
+			all = append(all, k.When, k.Value)
+		}
+	}
+	return all
+}
+
+// formula reports whether a formula may rest on the target, cells of recipes apart.
+func (g *graph) formula(e check.Expr) bool {
+	found := false
+	check.Walk(e, func(x check.Expr) bool {
+		switch x := x.(type) {
+		case *check.Const:
+			found = found || g.isMaterial(x.Value.Material())
+		case *check.RuleCall:
+			found = found || g.rule(x.Rule)
+		case *check.FieldOf:
+			found = found || g.anyField(x)
+		}
+		return !found
+	})
+	return found
+}
+
+func (g *graph) isMaterial(m *check.Material) bool {
+	return m != nil && m == g.t.material && g.t.field == nil
+}
+
+// anyField reports whether a field of some material that the formula may give touches the target.
+func (g *graph) anyField(e *check.FieldOf) bool {
+	for _, m := range g.p.Materials {
+		if m.Kind == e.X.Type().Kind && mayGive(e.X, m) && g.field(m, m.Kind.Fields[e.Field.Index]) {
+			return true
+		}
+	}
+	return false
+}
+
+// field reports whether a material's field, or an amendment of it, may rest on the target.
+func (g *graph) field(m *check.Material, f *check.Cell) bool {
+	key := fieldKey{m, f}
+	touched, known := g.fields[key]
+	if known {
+		return touched
+	}
+	g.fields[key] = false
+	touched = m == g.t.material && (g.t.field == nil || g.t.field == f)
+	formulas := []check.Expr{givenField(m, f).Expr}
+	for _, a := range m.Amends {
+		if a.Field == f {
+			formulas = append(formulas, a.Cell.Expr)
+		}
+	}
+	for _, e := range formulas {
+		touched = touched || g.formula(e) || g.reads(m, e)
+	}
+	g.fields[key] = touched
+	return touched
+}
+
+// reads reports whether a field's formula reads another field of its material that may rest on the target.
+func (g *graph) reads(m *check.Material, e check.Expr) bool {
+	found := false
+	check.Walk(e, func(x check.Expr) bool {
+		if ref, ok := x.(*check.CellRef); ok && ref.In == check.InMaterial {
+			found = found || g.field(m, m.Kind.Fields[ref.Cell.Index])
+		}
+		return !found
+	})
+	return found
+}
+
+// mayGive reports whether a formula may give a material: an ask may give any of its kind.
+func mayGive(e check.Expr, m *check.Material) bool {
+	switch e := e.(type) {
+	case *check.Const:
+		return e.Value.Material() == m
+	case *check.If:
+		return mayGive(e.Then, m) || mayGive(e.Else, m)
+	case *check.RuleCall:
+		for _, b := range e.Rule.Bodies() {
+			for _, k := range b.Cases {
+				if mayGive(k.Value, m) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	return e.Type().Kind == m.Kind
+}
+
+// recipe takes a recipe's cells in that may rest on the target, and notes which sums of the price they lead to.
+func (g *graph) recipe(r *check.Recipe, out *Reached, sums map[string]bool) {
+	slots := check.Layout(r)
+	touched := g.slots(slots, func(i int) bool { return slots[i].Cell == g.t.cell })
+	g.sums(r, 0, slots, touched, sums)
+	addRecipe(out, r.Name, r.Title, slots, touched)
+}
+
+// slots finds which slots may rest on the target, each after what it reads.
+func (g *graph) slots(slots []check.Slot, seed func(int) bool) []bool {
+	order, _ := check.SortSlots(slots)
+	touched := make([]bool, len(slots))
+	for _, i := range order {
+		s := slots[i]
+		touched[i] = seed(i) || s.Cell.Role == check.AskCell && g.mayTake(s.Cell)
+		if s.Formula != nil {
+			touched[i] = touched[i] || g.formula(s.Formula.Expr)
+		}
+		for _, need := range s.Needs() {
+			touched[i] = touched[i] || touched[need]
+		}
+	}
+	return touched
+}
+
+// mayTake reports whether an ask may be given the target.
+func (g *graph) mayTake(ask *check.Cell) bool {
+	return ask.Type.Base == check.OfMaterial && g.t.material != nil && g.t.field == nil && ask.Type.Kind == g.t.material.Kind
+}
+
+// sums notes which sums of the price a recipe's statements, and those of its parts, lead the target to.
+func (g *graph) sums(r *check.Recipe, home int, slots []check.Slot, touched []bool, sums map[string]bool) {
+	at := func(cells ...*check.Cell) bool {
+		return touched[home+check.OffIndex] || slices.ContainsFunc(cells, func(c *check.Cell) bool { return c != nil && touched[home+c.Index] })
+	}
+	for _, x := range r.Pieces {
+		sums["bought"] = sums["bought"] || at(x.Material, x.Wide, x.Deep, x.Count, x.When, x.Turn, x.Match, x.Join) || g.bought(slots[home+x.Material.Index], g.laid)
+	}
+	for _, x := range r.Uses {
+		sums["bought"] = sums["bought"] || at(x.Material, x.Need, x.When) || g.bought(slots[home+x.Material.Index], nil)
+	}
+	for _, x := range r.Works {
+		sums["worked"] = sums["worked"] || at(x.Time, x.Setup, x.Rate, x.When)
+	}
+	for _, x := range r.Charges {
+		sums["extras"] = sums["extras"] || at(x.Value, x.When)
+	}
+	for _, part := range r.Parts {
+		g.sums(part.Recipe, home+part.Offset, slots, touched, sums)
+	}
+}
+
+// boughtBy are the fields that a line of the buying list reads.
+var boughtBy = []string{"price", "sold", "charged"}
+
+// bought reports whether what is bought of a material that a slot may hold rests on the target by its fields.
+func (g *graph) bought(s check.Slot, laid []string) bool {
+	for _, m := range g.p.Materials {
+		if m.Kind != s.Cell.Type.Kind || s.Formula != nil && s.Cell.Role != check.AskCell && !mayGive(s.Formula.Expr, m) {
+			continue
+		}
+		for _, name := range append(boughtBy[:len(boughtBy):len(boughtBy)], laid...) {
+			if f := m.Kind.Field(name); f != nil && g.field(m, f) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (g *graph) price(out *Reached, sums map[string]bool) {
+	slots := check.Layout(g.p.Price)
+	touched := g.slots(slots, func(i int) bool { return slots[i].Cell == g.t.cell || sums[slots[i].Name] })
+	addRecipe(out, "price", "", slots, touched)
+}
+
+func addRecipe(out *Reached, name, title string, slots []check.Slot, touched []bool) {
+	r := ReachedRecipe{Name: name, Title: title}
+	for i, s := range slots {
+		if touched[i] {
+			r.Cells = appendOnce(r.Cells, shownName(s))
+		}
+	}
+	if len(r.Cells) > 0 {
+		out.Recipes = append(out.Recipes, r)
+	}
+}
+
+// shownName is a slot's name; one that has none to ask for is called by the statement that it stands in.
+func shownName(s check.Slot) string {
+	if s.Cell.Role != check.HiddenCell {
+		return s.Name
+	}
+	front := strings.TrimSuffix(s.Name, s.Cell.Name)
+	switch name := s.Cell.Name; {
+	case strings.HasPrefix(name, "need"):
+		return front + "(needs)"
+	case strings.HasPrefix(name, "step"), strings.HasPrefix(name, "caution"):
+		return front + "(steps)"
+	case strings.HasPrefix(name, "use "):
+		return front + "use of " + strings.TrimPrefix(strings.TrimSuffix(strings.TrimPrefix(name, "use "), " when"), "of ")
+	}
+	statement, _, _ := strings.Cut(s.Cell.Name, " ")
+	return front + statement
+}
+
+func appendOnce(all []string, name string) []string {
+	if slices.Contains(all, name) {
+		return all
+	}
+	return append(all, name)
+}
