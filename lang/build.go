@@ -58,7 +58,7 @@ func (w *windowSyntax) window() Window {
 // param builds a parameter whose place runs from its name to whatever stands last in it.
 func (g *paramSyntax) param() *Param {
 	p := &Param{Name: nameOf(&g.Name), Kind: g.Kind.ref, Help: quoteOf(g.Help), Why: g.why()}
-	p.From, p.To, p.Default = g.From, g.To, g.Default
+	p.From, p.To, p.Default, p.Tolerance = g.From, g.To, g.Default, g.Tolerance.tolerance()
 	p.At = p.Name.At
 	if p.Kind != nil {
 		p.At = p.At.To(p.Kind.At)
@@ -68,6 +68,9 @@ func (g *paramSyntax) param() *Param {
 			p.At = p.At.To(e.Span())
 		}
 	}
+	if p.Tolerance != nil {
+		p.At = p.At.To(p.Tolerance.At)
+	}
 	if p.Help != nil {
 		p.At = p.At.To(p.Help.At)
 	}
@@ -75,9 +78,10 @@ func (g *paramSyntax) param() *Param {
 	return p
 }
 
-func paramsOf(all []*paramSyntax) []*Param {
+func (r *reader) paramsOf(all []*paramSyntax) []*Param {
 	params := make([]*Param, 0, len(all))
 	for _, g := range all {
+		r.refuseTolerance(g.Tolerance)
 		params = append(params, g.param())
 	}
 	return params
@@ -85,8 +89,12 @@ func paramsOf(all []*paramSyntax) []*Param {
 
 // cell builds a cell that could be read whole.
 func (g *cellSyntax) cell() *Cell {
-	c := &Cell{Name: nameOf(&g.Name), Value: g.Value, Why: g.why()}
-	c.At = c.Why.end(c.Name.At.To(c.Value.Span()))
+	c := &Cell{Name: nameOf(&g.Name), Value: g.Value, Tolerance: g.Tolerance.tolerance(), Why: g.why()}
+	c.At = c.Name.At.To(c.Value.Span())
+	if c.Tolerance != nil {
+		c.At = c.At.To(c.Tolerance.At)
+	}
+	c.At = c.Why.end(c.At)
 	return c
 }
 

@@ -2,7 +2,7 @@ package lang
 
 func (r *reader) rule(s *section) Decl {
 	g, ok := read(r, r.grammar.rule, s.head)
-	d := &RuleDecl{At: r.whole(s), Params: paramsOf(g.Params), Kind: g.Kind.ref}
+	d := &RuleDecl{At: r.whole(s), Params: r.paramsOf(g.Params), Kind: g.Kind.ref}
 	if d.Body = r.ruleBody(s, g.Formula, &g.reasons); d.Body == nil {
 		d.Why = g.why()
 	}
@@ -116,7 +116,7 @@ func (r *reader) caseOrLocal(b *Body, line stretch) {
 
 func (r *reader) table(s *section) Decl {
 	g, ok := read(r, r.grammar.table, s.head)
-	d := &TableDecl{At: r.whole(s), Amend: g.Amend, Params: paramsOf(g.Params), Hit: nameOrNone(g.Hit), Window: g.window()}
+	d := &TableDecl{At: r.whole(s), Amend: g.Amend, Params: r.paramsOf(g.Params), Hit: nameOrNone(g.Hit), Window: g.window()}
 	if g.Kind != nil {
 		d.Kind = g.Kind.ref
 	}

@@ -127,7 +127,24 @@ func (r *reader) cell(line stretch) *Cell {
 	if g.Name.Type == 0 || !ok && g.Value == nil && !r.namesCell(line) {
 		return nil
 	}
-	return &Cell{At: r.spanOf(line), Name: nameOf(&g.Name), Value: r.must(g.Value, line), Why: g.why()}
+	if r.word != "material" && r.word != "order" && r.word != "proof" {
+		r.refuseTolerance(g.Tolerance)
+	}
+	return &Cell{At: r.spanOf(line), Name: nameOf(&g.Name), Value: r.must(g.Value, line), Tolerance: g.Tolerance.tolerance(), Why: g.why()}
+}
+
+// refuseTolerance reports a tolerance of what is worked out or is no size.
+func (r *reader) refuseTolerance(g *toleranceSyntax) {
+	if t := g.tolerance(); t != nil {
+		r.problem("tolerance-misplaced", t.At, "only an ask, a field of a material and what an order gives have a tolerance").
+			Fix("give it to what this rests on: the ask or the field")
+	}
+}
+
+func (r *reader) refuseTolerances(cells []*cellSyntax) {
+	for _, g := range cells {
+		r.refuseTolerance(g.Tolerance)
+	}
 }
 
 func (r *reader) pieceStatement(line stretch) Stmt {
@@ -141,6 +158,7 @@ func (r *reader) pieceStatement(line stretch) Stmt {
 	if !ok {
 		return nil
 	}
+	r.refuseTolerances(g.Cells)
 	return &Part{At: r.spanOf(line), Name: nameOf(&g.Name), Off: g.Off, Recipe: nameOf(&g.Recipe), Cells: cellsOf(g.Cells), When: g.When}
 }
 
@@ -149,6 +167,7 @@ func (r *reader) piece(line stretch) Stmt {
 	if g.Name.Type == 0 {
 		return nil
 	}
+	r.refuseTolerances(g.Options)
 	return &Piece{
 		At: r.spanOf(line), Name: nameOf(&g.Name), Material: r.must(g.Material, line), Off: g.Off, Size: r.must(g.Size, line),
 		Why: g.why(), When: g.When, Options: cellsOf(g.Options),

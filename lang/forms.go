@@ -15,7 +15,7 @@ func (m *mistake) form() string {
 func statementForm(word string) string {
 	switch word {
 	case "ask":
-		return `ask NAME: KIND from A to B = DEFAULT "help"`
+		return `ask NAME: KIND from A to B = DEFAULT tolerance +A -B "help"`
 	case "need":
 		return `need CONDITION else "message"`
 	case "piece":

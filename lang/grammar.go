@@ -22,17 +22,21 @@ type (
 		Until *lexer.Token `parser:"( 'until' @Date )?"`
 	}
 	paramSyntax struct {
-		Name    lexer.Token  `parser:"@Ident"`
-		Kind    kindSyntax   `parser:"':' @@"`
-		From    term         `parser:"( 'from' @@"`
-		To      term         `parser:"  'to' @@ )?"`
-		Default Expr         `parser:"( '=' @@ )?"`
-		Help    *lexer.Token `parser:"@Text?"`
+		Name    lexer.Token `parser:"@Ident"`
+		Kind    kindSyntax  `parser:"':' @@"`
+		From    term        `parser:"( 'from' @@"`
+		To      term        `parser:"  'to' @@ )?"`
+		Default Expr        `parser:"( '=' @@ )?"`
+
+		Tolerance *toleranceSyntax `parser:"( 'tolerance' @@ )?"`
+		Help      *lexer.Token     `parser:"@Text?"`
 		reasons
 	}
 	cellSyntax struct {
 		Name  lexer.Token `parser:"@Ident"`
 		Value Expr        `parser:"'=' @@"`
+
+		Tolerance *toleranceSyntax `parser:"( 'tolerance' @@ )?"`
 		reasons
 	}
 )

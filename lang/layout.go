@@ -18,7 +18,7 @@ const (
 	Unit                  // a unit that is a word
 	Mark                  // a unit that stands tight: " ' and %
 	Currency              // a sign before a number
-	Prefix                // a minus of one operand
+	Prefix                // a sign of one operand
 	Operator              // a sign between two operands, and =
 	Open                  // ( and [
 	TightOpen             // ( of a call and [ of an index
@@ -117,14 +117,33 @@ func (r *reader) role(i int) Role {
 	case currencyToken:
 		return Currency
 	case minusToken:
-		if i == 0 || !endsOperand(r.tokens[i-1].Type) {
+		if i == 0 || !endsOperand(r.tokens[i-1].Type) || r.underTolerance(i) {
 			return Prefix
 		}
 		return Operator
-	case plusToken, timesToken, slashToken, equalToken, lessToken, lessEqualToken, moreToken, moreEqualToken:
+	case plusToken:
+		if i > 0 && r.tokens[i-1].Value == "tolerance" {
+			return Prefix
+		}
+		return Operator
+	case timesToken, slashToken, equalToken, lessToken, lessEqualToken, moreToken, moreEqualToken:
 		return Operator
 	}
 	return punctuationRole(t.Type)
+}
+
+// underTolerance reports whether the minus at i begins the second side of a tolerance.
+func (r *reader) underTolerance(i int) bool {
+	for i--; i > 0; i-- {
+		switch r.tokens[i].Type {
+		case numberToken, furtherNumberToken, unitToken, percentToken, currencyToken, perToken:
+		case plusToken:
+			return r.tokens[i-1].Value == "tolerance"
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // unitRole tells the marks for inches and feet from units whose first letter is not of ASCII.

@@ -158,3 +158,41 @@ func (f *fieldSyntax) values(lex *lexer.PeekingLexer) error {
 		lex.Next()
 	}
 }
+
+// toleranceSyntax reads what follows tolerance: one measure, or +A -B.
+type toleranceSyntax struct{ of Tolerance }
+
+// Parse reads a tolerance; participle calls it.
+func (g *toleranceSyntax) Parse(lex *lexer.PeekingLexer) error {
+	f := formulaReader{lex: lex}
+	g.of.At = spanOf(lex.Peek())
+	sided := f.accept(plusToken)
+	g.of.Up = f.bareMeasure()
+	g.of.Down = g.of.Up
+	if sided && f.err == nil {
+		f.expect(minusToken, `"-" and how far under`)
+		g.of.Down = f.bareMeasure()
+	}
+	if f.err == nil {
+		g.of.At = g.of.At.To(g.of.Down.At)
+	}
+	return f.err
+}
+
+// bareMeasure reads a measure that stands as it is.
+func (f *formulaReader) bareMeasure() *Measure {
+	if f.err != nil || f.next() != numberToken && f.next() != currencyToken {
+		f.failExpecting("a measure")
+		return &Measure{}
+	}
+	m, _ := f.measure().(*Measure)
+	return m
+}
+
+// tolerance gives what was read; nil where there was none.
+func (g *toleranceSyntax) tolerance() *Tolerance {
+	if g == nil || g.of.Down == nil {
+		return nil
+	}
+	return &g.of
+}

@@ -70,7 +70,7 @@ var keywords = map[string]lexer.TokenType{
 	"caution": keywordToken, "charge": keywordToken, "expect": keywordToken, "from": keywordToken,
 	"make": keywordToken, "marks": keywordToken, "need": keywordToken, "of": keywordToken,
 	"on": keywordToken, "otherwise": keywordToken, "over": keywordToken, "part": keywordToken, "piece": keywordToken,
-	"setup": keywordToken, "source": keywordToken, "step": keywordToken, "to": keywordToken, "under": keywordToken,
+	"setup": keywordToken, "source": keywordToken, "step": keywordToken, "to": keywordToken, "tolerance": keywordToken, "under": keywordToken,
 	"unique": keywordToken, "until": keywordToken, "use": keywordToken, "when": keywordToken, "work": keywordToken,
 }
 

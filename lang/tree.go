@@ -175,9 +175,21 @@ type Param struct {
 	From    Expr // both nil where there is no range
 	To      Expr
 	Default Expr
-	Help    *Quote
-	Why     Why
+
+	Tolerance *Tolerance // of an ask or a field; nil where none is given
+	Help      *Quote
+	Why       Why
 }
+
+// Tolerance is how far a true value may lie over and under the one that is given: `tolerance 1/16 in`, `tolerance +1/2 in -0 in`, `tolerance 0.5%`.
+// Up and Down are the same where one measure stands for both.
+type Tolerance struct {
+	At       diag.Span
+	Up, Down *Measure
+}
+
+// Span is where it stands, its word left out.
+func (t *Tolerance) Span() diag.Span { return t.At }
 
 // KindRef is a kind as written: `length`, `money per length`, `list of point`, `yes/no`.
 type KindRef struct {
@@ -233,12 +245,13 @@ type Stmt interface {
 
 // The statements.
 type (
-	// Cell is `name = formula`.
+	// Cell is `name = formula`; a material's field and what an order gives may have a tolerance.
 	Cell struct {
-		At    diag.Span
-		Name  Name
-		Value Expr
-		Why   Why
+		At        diag.Span
+		Name      Name
+		Value     Expr
+		Tolerance *Tolerance
+		Why       Why
 	}
 	// Ask is what an order gives.
 	Ask struct{ Param }

@@ -121,6 +121,7 @@ func walkStmt(n Stmt, visit func(Node) bool) {
 	switch n := n.(type) {
 	case *Cell:
 		walkExprs(visit, n.Value)
+		walkPart(n.Tolerance, visit)
 	case *Ask:
 		walkParam(&n.Param, visit)
 	case *Need:
@@ -160,6 +161,8 @@ func walkJoint(n Node, visit func(Node) bool) {
 		walkParam(n, visit)
 	case *KindRef:
 		walkPart(n.ListOf, visit)
+	case *Tolerance:
+		walkTolerance(n, visit)
 	case *Body:
 		walkExprs(visit, n.Formula)
 		walkAll(n.Locals, visit)
@@ -181,9 +184,17 @@ func walkJoint(n Node, visit func(Node) bool) {
 	}
 }
 
+func walkTolerance(n *Tolerance, visit func(Node) bool) {
+	walkExprs(visit, n.Up)
+	if n.Down != n.Up {
+		walkExprs(visit, n.Down)
+	}
+}
+
 func walkParam(n *Param, visit func(Node) bool) {
 	walkPart(n.Kind, visit)
 	walkExprs(visit, n.From, n.To, n.Default)
+	walkPart(n.Tolerance, visit)
 }
 
 func walkFormula(n Expr, visit func(Node) bool) {

@@ -55,6 +55,7 @@ func (c *checker) addFields(k *Kind, d *lang.KindDecl) {
 		}
 		f := &Cell{Name: p.Name.Text, At: p.Name.At, Role: AskCell, Type: c.kindOf(p.Kind), Index: len(k.Fields), Help: quoted(p.Help), Why: why(p.Why)}
 		c.ranges(f, p)
+		f.Tolerance = c.tolerance(p.Tolerance, f.Type)
 		if p.Default != nil {
 			c.await(f, p.Default, &f.Type, k.scope(), "the field "+f.Name)
 		}
@@ -202,6 +203,7 @@ func (c *checker) fieldCell(m *Material, f *Cell, given *lang.Cell) *Cell {
 	cell.Expr = c.formulaFor(given.Value, sc, f.Type, m.Name+"'s "+f.Name, f)
 	c.fewLoops(*sc.next, cell.Expr)
 	c.constRange("field-outside", m.Name+"'s "+f.Name, f, cell.Expr)
+	cell.Tolerance = c.tolerance(given.Tolerance, f.Type)
 	return cell
 }
 

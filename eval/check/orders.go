@@ -118,6 +118,7 @@ func (c *checker) orderCell(t orderTree, s *lang.Cell) {
 }
 
 func (c *checker) orderDate(o *Order, s *lang.Cell) {
+	c.tolerance(s.Tolerance, Type{Base: Date})
 	switch day := s.Value.(type) {
 	case *lang.Bad:
 	case *lang.DateLit:
@@ -141,6 +142,7 @@ func (c *checker) giveOrder(o *Order, s *lang.Cell) {
 	}
 	cell := &Cell{Name: ask.Name, At: s.Name.At, Why: why(s.Why)}
 	c.giveValue(cell, ask, s.Value, &scope{next: new(int), makes: o.Recipe})
+	cell.Tolerance = c.tolerance(s.Tolerance, ask.Type)
 	o.Given[ask.Index] = cell
 }
 

@@ -142,6 +142,8 @@ type Cell struct {
 	Why    Why
 	Index  int
 	Source lang.Expr // the formula as written; nil where none is
+
+	Tolerance *Tolerance // of an ask, a field, or what is given for one; nil where none is stated
 }
 
 // Place is where it is declared.

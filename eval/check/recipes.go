@@ -184,6 +184,7 @@ func (b *recipeBuilder) ask(s *lang.Ask) {
 		b.c.fail("ask-list", s.Kind.At, "an order cannot give a list").Fix("ask for what the list is made from")
 	}
 	b.c.ranges(cell, &s.Param)
+	cell.Tolerance = b.c.tolerance(s.Tolerance, cell.Type)
 	if b.add(cell) {
 		b.r.Asks = append(b.r.Asks, cell)
 	}
