@@ -17,6 +17,12 @@ func (s *strip) solve(c *clock) (best plan, bound int64, why string) {
 	if best.top == bound || c.most == 1 {
 		return best, bound, why
 	}
+	if bars := s.barBound(c); bars > bound {
+		bound, why = bars, "what can lie side by side on any line across the cloth"
+		if best.top == bound {
+			return best, bound, why
+		}
+	}
 	if s.total <= maxExact {
 		var proved bool
 		best = s.round(best, bound, s.firstWidth(), 0, c)
@@ -137,6 +143,9 @@ func (s *strip) firstCost() int64 {
 	return options * int64(s.total) * int64(s.firstWidth()) * 2
 }
 
+// fewCopies is how many copies a shuffled order still lays well.
+const fewCopies = 20
+
 func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
 	trials := s.trials(best.top, bound, round)
 	plans := make([]plan, len(trials)+1)
@@ -147,7 +156,7 @@ func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
 			return plans[i].spots != nil && plans[i].top <= bound
 		})
 	}
-	if !s.plain() || s.total > 60 {
+	if !s.plain() || s.total > 60 || s.total <= fewCopies {
 		tasks = append(tasks, func(m *meter) bool {
 			plans[len(trials)] = s.shuffle(best, int64(width)*int64(s.total)*int64(s.total), random(round+1), m)
 			return plans[len(trials)].top <= bound
