@@ -143,7 +143,7 @@ func (s *strip) firstCost() int64 {
 	return options * int64(s.total) * int64(s.firstWidth()) * 2
 }
 
-// fewCopies is how many copies a shuffled order still lays well.
+// fewCopies is how many copies a shuffled order may better at once.
 const fewCopies = 20
 
 func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
@@ -156,7 +156,7 @@ func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
 			return plans[i].spots != nil && plans[i].top <= bound
 		})
 	}
-	if !s.plain() || s.total > 60 || s.total <= fewCopies {
+	if !s.plain() || s.total > 60 || s.total <= fewCopies && round == 0 {
 		tasks = append(tasks, func(m *meter) bool {
 			plans[len(trials)] = s.shuffle(best, int64(width)*int64(s.total)*int64(s.total), random(round+1), m)
 			return plans[len(trials)].top <= bound
