@@ -30,10 +30,16 @@ type Counts struct {
 	Values    int64 // values that came from the exact path, one by one, in other orders
 }
 
+// Plus adds what another batch has worked out.
+func (c Counts) Plus(d Counts) Counts {
+	return Counts{c.Orders + d.Orders, c.Uncovered + d.Uncovered, c.Values + d.Values}
+}
+
 // Orders are the values of asks, by the ask's place in the recipe's Asks and then by order. A column that is nil is given by no order.
 type Orders struct {
 	Count int
 	Off   []check.Value // nil for one of each
+	Days  []int64       // nil for the plan's own day
 	Asks  [][]check.Value
 }
 
@@ -48,8 +54,12 @@ func (p *Plan) Batch(slots ...int) (*Batch, error) {
 	if len(slots) == 0 {
 		slots = p.sequence
 	}
+	return p.batch(true, slots)
+}
+
+func (p *Plan) batch(judge bool, slots []int) (*Batch, error) {
 	b := &Batch{plan: p, sheet: p.NewSheet()}
-	program, err := p.columns(true, func(made *column.Program) []int {
+	program, err := p.columns(judge, func(made *column.Program) []int {
 		b.needed = p.neededBy(slots, made)
 		return b.needed
 	})
@@ -75,7 +85,7 @@ func (p *Plan) columns(judge bool, keep func(*column.Program) []int) (*column.Pr
 	p.late.Lock()
 	defer p.late.Unlock()
 	src := column.Source{
-		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style, Day: p.Day,
+		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style,
 		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.bodiesOf, Keep: keep,
 		Range: func(cell *check.Cell) column.Range {
 			s := p.spanOf(cell)
@@ -169,6 +179,10 @@ func (b *Batch) Run(in Orders, each func(i int, r Row)) {
 func (b *Batch) give(from, n int) {
 	b.machine.Begin(n)
 	b.giveColumn(check.OffIndex, b.in.Off, from, n)
+	date := b.inputs[check.DateIndex]
+	for row := range n {
+		b.machine.Give(date, row, check.Num(intNumber(b.dayOf(from+row))))
+	}
 	for k, ask := range b.plan.Recipe.Asks {
 		var values []check.Value
 		if k < len(b.in.Asks) {
@@ -176,6 +190,13 @@ func (b *Batch) give(from, n int) {
 		}
 		b.giveColumn(ask.Index, values, from, n)
 	}
+}
+
+func (b *Batch) dayOf(at int) int64 {
+	if b.in.Days == nil {
+		return b.plan.Day
+	}
+	return b.in.Days[at]
 }
 
 func (b *Batch) giveColumn(slot int, values []check.Value, from, n int) {
@@ -214,7 +235,7 @@ func (r Row) Value(slot int) (check.Value, *Fault) {
 		}
 	}
 	if b.filled != r.at {
-		r.fill()
+		r.fillOwn()
 		b.filled = r.at
 	}
 	return b.sheet.Value(slot)
@@ -223,8 +244,8 @@ func (r Row) Value(slot int) (check.Value, *Fault) {
 // Sound reports whether it is proven that nothing refuses the order, its layout, buying and price left out. Where it is not, Engine.Finish says what the order comes to.
 func (r Row) Sound() bool { return r.b.machine.Sound(r.row) }
 
-// fill works out what columns do not hold of the order, from what they do.
-func (r Row) fill() {
+// fillOwn works what columns do not hold of the order out in the batch's own sheet.
+func (r Row) fillOwn() {
 	b, s := r.b, r.b.sheet
 	s.clear(nil)
 	for k, ask := range b.plan.Recipe.Asks {
@@ -236,7 +257,20 @@ func (r Row) fill() {
 	if b.in.Off != nil {
 		s.f.slots[check.OffIndex] = b.in.Off[r.at]
 	}
-	s.f.slots[check.DateIndex] = check.Num(intNumber(b.plan.Day))
+	s.f.slots[check.DateIndex] = check.Num(intNumber(b.dayOf(r.at)))
+	r.workInto(s)
+}
+
+// fill fills a sheet for the order that the row is of.
+func (r Row) fill(s *Sheet, o *check.Order) {
+	s.clear(o)
+	s.fillAsks(o)
+	r.workInto(s)
+}
+
+// workInto gives a sheet, whose asks are given, what columns hold, and works the rest out.
+func (r Row) workInto(s *Sheet) {
+	b := r.b
 	if !b.machine.Covers(r.row) {
 		s.workAll()
 		return
@@ -248,6 +282,8 @@ func (r Row) fill() {
 			continue
 		}
 		s.work(i)
-		b.counts.Values++
+		if !b.program.IsText(i) {
+			b.counts.Values++
+		}
 	}
 }

@@ -1,6 +1,8 @@
 package eval
 
 import (
+	"slices"
+
 	"squab/eval/check"
 	"squab/eval/quantity"
 	"squab/lang/diag"
@@ -103,41 +105,36 @@ func (b *resultBuilder) buy(lay LayFunc) {
 	if lay == nil {
 		lay = Reckon
 	}
-	for _, m := range b.materials() {
+	b.materials = b.materials[:0]
+	for i := range b.r.Pieces {
+		b.take(b.r.Pieces[i].Material)
+	}
+	for _, u := range b.uses {
+		b.take(u.material)
+	}
+	for _, m := range b.materials {
 		b.buyOne(m, lay)
 	}
 }
 
-// materials lists what the order takes, in the order in which it is first named.
-func (b *resultBuilder) materials() []*check.Material {
-	var all []*check.Material
-	seen := map[*check.Material]bool{}
-	take := func(m *check.Material) {
-		if !seen[m] {
-			seen[m] = true
-			all = append(all, m)
-		}
+// take lists a material that the order takes, where it is first named.
+func (b *resultBuilder) take(m *check.Material) {
+	if !slices.Contains(b.materials, m) {
+		b.materials = append(b.materials, m)
 	}
-	for _, p := range b.r.Pieces {
-		take(p.Material)
-	}
-	for _, u := range b.uses {
-		take(u.material)
-	}
-	return all
 }
 
 func (b *resultBuilder) buyOne(m *check.Material, lay LayFunc) {
 	stock := b.plan.Stock(m)
-	var pieces []Piece
-	for _, p := range b.r.Pieces {
-		if p.Material == m {
-			pieces = append(pieces, p)
+	b.pieces = b.pieces[:0]
+	for i := range b.r.Pieces {
+		if b.r.Pieces[i].Material == m {
+			b.pieces = append(b.pieces, b.r.Pieces[i])
 		}
 	}
 	var need quantity.Number
-	if len(pieces) > 0 {
-		layout, err := lay(stock, pieces)
+	if len(b.pieces) > 0 {
+		layout, err := lay(stock, b.pieces)
 		if err != nil {
 			b.problem("layout", m.At, "%v", err)
 			return
@@ -213,9 +210,8 @@ func (b *resultBuilder) price() {
 	f := b.s.f
 	f.slots[p.priceFrom+check.OffIndex] = f.slots[check.OffIndex]
 	f.slots[p.priceFrom+check.DateIndex] = f.slots[check.DateIndex]
-	sums := map[string]quantity.Number{"bought": b.bought(), "worked": b.worked(), "extras": b.extras()}
 	for _, ask := range r.Asks {
-		f.slots[p.priceFrom+ask.Index] = check.Num(sums[ask.Name])
+		f.slots[p.priceFrom+ask.Index] = check.Num(b.sumOf(ask.Name))
 	}
 	for _, i := range p.priceOrder {
 		if p.run[i] != nil {
@@ -224,6 +220,19 @@ func (b *resultBuilder) price() {
 	}
 	b.priceLines(r)
 	b.unread(p.priceFrom, len(p.Slots))
+}
+
+// sumOf gives what the price block may read of the order's lines.
+func (b *resultBuilder) sumOf(name string) quantity.Number {
+	switch name {
+	case "bought":
+		return b.bought()
+	case "worked":
+		return b.worked()
+	case "extras":
+		return b.extras()
+	}
+	return quantity.Number{}
 }
 
 func (b *resultBuilder) bought() (sum quantity.Number) {
@@ -250,9 +259,7 @@ func (b *resultBuilder) extras() (sum quantity.Number) {
 // priceLines lists the charges, the total, and then the block's other cells of money.
 func (b *resultBuilder) priceLines(r *check.Recipe) {
 	in := instance{r, "", b.plan.priceFrom}
-	charged := map[*check.Cell]bool{}
 	for _, c := range r.Charges {
-		charged[c.Value] = true
 		if !b.s.holds(in, c.When, &b.faults) {
 			continue
 		}
@@ -261,8 +268,12 @@ func (b *resultBuilder) priceLines(r *check.Recipe) {
 	total := r.Cell("total")
 	b.r.Price = append(b.r.Price, PriceLine{Name: "total", Value: b.value(in, total).Num, Type: check.MoneyType(), IsTotal: true})
 	for _, cell := range r.Cells {
-		if cell.Role == check.FormulaCell && cell != total && !charged[cell] && cell.Type.ShownDim() == check.MoneyType().Dim && cell.Type.Base == check.Quantity {
+		if cell.Role == check.FormulaCell && cell != total && !isCharged(r, cell) && cell.Type.ShownDim() == check.MoneyType().Dim && cell.Type.Base == check.Quantity {
 			b.r.Price = append(b.r.Price, PriceLine{Name: cell.Name, Value: b.value(in, cell).Num, Type: cell.Type, IsNote: true})
 		}
 	}
+}
+
+func isCharged(r *check.Recipe, cell *check.Cell) bool {
+	return slices.ContainsFunc(r.Charges, func(c *check.Charge) bool { return c.Value == cell })
 }

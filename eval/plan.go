@@ -78,6 +78,7 @@ type Plan struct {
 	loopSize   int
 	late       *sync.Mutex // held while a formula is compiled after the plan was made
 	quick      *quick
+	shared     *Plan // the plan that the days of its span share all but the day with
 }
 
 // instance is a recipe or a part of it, laid out.
@@ -123,7 +124,7 @@ func (e *Engine) onDay(p *Plan, day int64) *Plan {
 	key := dayKey{p, day}
 	if e.days[key] == nil {
 		twin := *p
-		twin.Day, twin.quick = day, &quick{}
+		twin.Day = day
 		e.days[key] = &twin
 	}
 	return e.days[key]
@@ -168,6 +169,7 @@ func (e *Engine) newPlan(r *check.Recipe, day int64, order *check.Order) *Plan {
 		p.fields(m)
 	}
 	p.compileSlots()
+	p.shared = p
 	return p
 }
 

@@ -74,7 +74,7 @@ func (s *Sheet) giveAsks(m *column.Machine) bool {
 	for i := range inputs {
 		in := &inputs[i]
 		switch {
-		case in.Slot != check.OffIndex && s.given[in.Slot] == nil:
+		case in.Slot > check.DateIndex && s.given[in.Slot] == nil:
 			m.Withhold(in, 0)
 		case !m.Give(in, 0, s.f.slots[in.Slot]):
 			return false

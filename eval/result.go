@@ -96,7 +96,13 @@ func (e *Engine) Work(o *check.Order, day int64) (*Result, []diag.Diagnostic) {
 func (e *Engine) Finish(s *Sheet) (*Result, []diag.Diagnostic) { return e.finish(s) }
 
 func (e *Engine) finish(s *Sheet) (*Result, []diag.Diagnostic) {
-	b := resultBuilder{s: s, plan: s.Plan, r: &Result{Order: s.Order, Recipe: s.Plan.Recipe, Day: s.Plan.Day, Sheet: s}}
+	b := resultBuilder{r: &Result{}}
+	return b.finish(e, s)
+}
+
+// finish makes the result of a sheet. The one made before by the same builder is gone.
+func (b *resultBuilder) finish(e *Engine, s *Sheet) (*Result, []diag.Diagnostic) {
+	b.begin(s)
 	b.needs()
 	if len(b.faults.all) == 0 && len(b.problems) == 0 {
 		b.outputs()
@@ -118,14 +124,28 @@ func (e *Engine) finish(s *Sheet) (*Result, []diag.Diagnostic) {
 	return b.r, nil
 }
 
-// resultBuilder gathers what is made of a sheet's values.
+// resultBuilder gathers what is made of a sheet's values. The room that it has taken serves the next sheet.
 type resultBuilder struct {
-	s        *Sheet
-	plan     *Plan
-	r        *Result
-	faults   faultList
-	problems []diag.Diagnostic
-	uses     []useLine
+	s         *Sheet
+	plan      *Plan
+	r         *Result
+	faults    faultList
+	problems  []diag.Diagnostic
+	uses      []useLine
+	points    []Point
+	pieces    []Piece // of one material
+	materials []*check.Material
+}
+
+// begin makes the builder ready for a sheet.
+func (b *resultBuilder) begin(s *Sheet) {
+	b.s, b.plan = s, s.Plan
+	b.faults.all, b.problems = nil, nil
+	b.uses, b.points = b.uses[:0], b.points[:0]
+	r := b.r
+	*r = Result{Order: s.Order, Recipe: s.Plan.Recipe, Day: s.Plan.Day, Sheet: s,
+		Pieces: r.Pieces[:0], Marks: r.Marks[:0], Layouts: r.Layouts[:0], Buy: r.Buy[:0], Work: r.Work[:0],
+		Charges: r.Charges[:0], Price: r.Price[:0], Steps: r.Steps[:0], Cautions: r.Cautions[:0]}
 }
 
 func (b *resultBuilder) ok() bool { return len(b.faults.all) == 0 && len(b.problems) == 0 }
@@ -326,9 +346,11 @@ func (b *resultBuilder) marks(in instance, m *check.Marks) {
 		return
 	}
 	out := Marks{Name: in.prefix + m.Name, At: m.At}
+	from := len(b.points)
 	for _, item := range b.value(in, m.Points).Items() {
-		out.Points = append(out.Points, Point{item.Item(0).Num, item.Item(1).Num})
+		b.points = append(b.points, Point{item.Item(0).Num, item.Item(1).Num})
 	}
+	out.Points = b.points[from:len(b.points):len(b.points)]
 	b.hole(in, m, &out)
 	for _, p := range m.On {
 		if b.s.holds(in, p.When, &b.faults) {

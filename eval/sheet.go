@@ -60,24 +60,29 @@ func (s *Sheet) fillAsks(o *check.Order) {
 			s.f.slots[ask.Index] = s.giveValue(cell)
 		}
 	}
-	one := check.Num(intNumber(1))
-	if o.Off != nil {
-		c := compiler{s.Plan, 0}
-		one = s.f.settle(c.compile(o.Off))
-	}
-	s.f.slots[check.OffIndex] = one
+	s.f.slots[check.OffIndex] = s.offOf(o)
 	s.f.slots[check.DateIndex] = check.Num(intNumber(s.Plan.Day))
 }
 
-// giveValue works out what an order gives; a plain literal needs no work.
-func (s *Sheet) giveValue(cell *check.Cell) check.Value {
-	if k, ok := cell.Expr.(*check.Const); ok {
+// offOf is how many an order makes: one, unless it says more.
+func (s *Sheet) offOf(o *check.Order) check.Value {
+	if o.Off == nil {
+		return check.Num(intNumber(1))
+	}
+	return s.workGiven(o.Off)
+}
+
+func (s *Sheet) giveValue(cell *check.Cell) check.Value { return s.workGiven(cell.Expr) }
+
+// workGiven works out what an order gives; a plain literal needs no work.
+func (s *Sheet) workGiven(e check.Expr) check.Value {
+	if k, ok := e.(*check.Const); ok {
 		return k.Value
 	}
 	s.Plan.late.Lock()
 	defer s.Plan.late.Unlock()
 	c := compiler{s.Plan, 0}
-	return s.f.settle(c.compile(cell.Expr))
+	return s.f.settle(c.compile(e))
 }
 
 // work works one slot out.

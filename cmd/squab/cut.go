@@ -35,6 +35,7 @@ type cutFlags struct {
 	together bool
 	byArea   bool
 	effort   int64
+	stats    bool
 	record   string
 }
 
@@ -44,6 +45,7 @@ func (c *command) cutFlags(f *cutFlags) {
 	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side")
 	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
+	c.flags.BoolVar(&f.stats, "stats", false, "tell on standard error how the orders were worked out")
 	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
 }
 
@@ -112,6 +114,7 @@ type cutting struct {
 	form    form
 	flags   *cutFlags
 	engine  *eval.Engine
+	desks   chan *desk
 	tally   tally
 	refused []string
 	kept    []*eval.Result // for laying out together
@@ -131,7 +134,8 @@ func (r *cutting) run() error {
 		return err
 	}
 	r.progress = r.command.progress()
-	err := inOrder(r.ctx, r.src.jobs(), r.flags.jobs, r.work, r.emit)
+	r.desks = newDesks(r)
+	err := inOrder(r.ctx, r.src.blocks(r.blockSize()), r.flags.jobs, r.work, r.emit)
 	r.progress.clear()
 	if errors.Is(err, context.Canceled) {
 		return errors.New("interrupted")
@@ -142,29 +146,27 @@ func (r *cutting) run() error {
 	return r.finish()
 }
 
-// work is done by several workers at once.
-func (r *cutting) work(j job) outcome {
-	if len(j.problems) > 0 || j.order == nil {
-		return r.refuse(j)
+// ordersSideBySide is how many orders one worker takes at a time where none is laid out; an order that is laid out is work enough by itself.
+const ordersSideBySide = 256
+
+func (r *cutting) blockSize() int {
+	if r.flags.byArea {
+		return ordersSideBySide
 	}
-	result, problems := r.engine.Work(j.order, r.src.day(j.order))
-	if len(problems) > 0 || result == nil {
-		j.problems = j.placed(problems)
-		return r.refuse(j)
-	}
-	return outcome{job: j, result: result, text: r.form.order(result)}
+	return 1
 }
 
-func (r *cutting) refuse(j job) outcome {
-	o := outcome{job: j}
-	if r.form.refused != nil {
-		o.text = r.form.refused(j, j.problems)
+// emit is called for each block in turn.
+func (r *cutting) emit(block []outcome) error {
+	for i := range block {
+		if err := r.emitOne(&block[i]); err != nil {
+			return err
+		}
 	}
-	return o
+	return nil
 }
 
-// emit is called for each order in turn.
-func (r *cutting) emit(o outcome) error {
+func (r *cutting) emitOne(o *outcome) error {
 	r.progress.tell(r.tally)
 	if len(o.before) > 0 {
 		r.progress.clear()
@@ -173,24 +175,27 @@ func (r *cutting) emit(o outcome) error {
 			return err
 		}
 	}
-	if o.result == nil {
+	if !o.cut {
 		return r.emitRefused(o)
 	}
 	if r.flags.together {
 		r.kept = append(r.kept, o.result)
 	}
 	if r.tally.cut > 0 {
-		o.text = r.form.between + o.text
+		if err := writeAll(r.out, r.form.between); err != nil {
+			return err
+		}
 	}
 	r.tally.cut++
-	return writeAll(r.out, o.text)
+	_, err := r.out.Write(o.text)
+	return err
 }
 
-func (r *cutting) emitRefused(o outcome) error {
+func (r *cutting) emitRefused(o *outcome) error {
 	r.tally.refuse(o.id)
 	if r.form.apart {
-		r.refused = append(r.refused, o.text)
-	} else if err := writeAll(r.out, o.text); err != nil {
+		r.refused = append(r.refused, string(o.text))
+	} else if _, err := r.out.Write(o.text); err != nil {
 		return err
 	}
 	if o.told {
@@ -207,7 +212,7 @@ func (r *cutting) finish() error {
 		return err
 	}
 	problems = append(problems, r.src.news()...)
-	if err := r.tell(r.errPage.Problems(r.book.Files, problems)); err != nil {
+	if err := r.tell(r.errPage.Problems(r.book.Files, problems) + r.stats()); err != nil {
 		return err
 	}
 	if r.src.reader != nil && r.src.reader.Err() != nil {

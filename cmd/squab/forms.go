@@ -12,36 +12,35 @@ import (
 // form is how a run of orders is written out.
 type form struct {
 	begin   string
-	between string // before every order but the first
-	order   func(*eval.Result) string
-	refused func(job, []diag.Diagnostic) string // nil where standard output says nothing of it
-	apart   bool                                // the refused are written together at the end
+	between string                                                 // before every order but the first
+	order   func(w *print.Writer, b []byte, r *eval.Result) []byte // appends an order
+	refused func(job, []diag.Diagnostic) string                    // nil where standard output says nothing of it
+	apart   bool                                                   // the refused are written together at the end
 	end     func(refused []string, together []eval.Layout, t tally) string
 }
 
 func (c *command) form(name string, book *load.Book) form {
-	program := book.Program
 	switch name {
 	case "json":
 		return jsonForm(book)
 	case "jsonl":
 		return form{
-			order:   func(r *eval.Result) string { return string(print.Line(print.ResultOf(program, r))) + "\n" },
+			order:   func(w *print.Writer, b []byte, r *eval.Result) []byte { return append(w.JSON(b, r), '\n') },
 			refused: func(j job, problems []diag.Diagnostic) string { return refusedLine(book, j, problems) + "\n" },
 			end:     func([]string, []eval.Layout, tally) string { return "" },
 		}
 	case "csv":
 		return form{
 			begin: print.CSVHead,
-			order: func(r *eval.Result) string { return print.CSVPieces(program, r) },
+			order: (*print.Writer).CSV,
 			end:   func([]string, []eval.Layout, tally) string { return "" },
 		}
 	}
 	return form{
 		between: "\n" + strings.Repeat("─", 80) + "\n\n",
-		order:   func(r *eval.Result) string { return c.page.Order(program, r) },
+		order:   (*print.Writer).Text,
 		end: func(_ []string, together []eval.Layout, t tally) string {
-			return c.page.Together(program, together) + t.closing()
+			return c.page.Together(book.Program, together) + t.closing()
 		},
 	}
 }
@@ -50,11 +49,11 @@ func jsonForm(book *load.Book) form {
 	return form{
 		begin:   `{"schema":1,"rules":"` + book.Fingerprint + `","orders":[`,
 		between: ",",
-		order:   func(r *eval.Result) string { return "\n" + string(print.Line(print.ResultOf(book.Program, r))) },
+		order:   func(w *print.Writer, b []byte, r *eval.Result) []byte { return w.JSON(append(b, '\n'), r) },
 		refused: func(j job, problems []diag.Diagnostic) string { return "\n" + refusedLine(book, j, problems) },
 		apart:   true,
 		end: func(refused []string, together []eval.Layout, _ tally) string {
-			return "\n],\"refused\":[" + strings.Join(refused, ",") + "],\"together\":" + string(print.Line(print.LayoutsOf(book.Program, together))) + "}\n"
+			return "\n],\"refused\":[" + strings.Join(refused, ",") + "],\"together\":" + string(print.LayoutsJSON(book.Program, together)) + "}\n"
 		},
 	}
 }

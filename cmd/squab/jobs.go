@@ -10,7 +10,6 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/whole"
-	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/orders"
 	"squab/lang/diag"
@@ -111,6 +110,25 @@ func (s *source) jobs() iter.Seq[job] {
 			if !yield(s.change(j)) {
 				return
 			}
+		}
+	}
+}
+
+// blocks gives the jobs some at a time.
+func (s *source) blocks(size int) iter.Seq[[]job] {
+	return func(yield func([]job) bool) {
+		block := make([]job, 0, size)
+		for j := range s.jobs() {
+			if block = append(block, j); len(block) < size {
+				continue
+			}
+			if !yield(block) {
+				return
+			}
+			block = make([]job, 0, size)
+		}
+		if len(block) > 0 {
+			yield(block)
 		}
 	}
 }
@@ -232,11 +250,4 @@ func (s *source) near(id string) string {
 		return fmt.Sprintf("; did you mean %s?", near)
 	}
 	return ""
-}
-
-// outcome is what became of a job.
-type outcome struct {
-	job
-	result *eval.Result // nil where the order is refused
-	text   string       // as standard output wants it
 }

@@ -15,7 +15,6 @@ type Source struct {
 	Roots     []int // slots that nothing reads, whose faults refuse an order
 	Materials []*check.Material
 	Style     quantity.Style
-	Day       int64
 	MaxItems  int
 	MaxSteps  int
 	Judge     bool // whether Sound is asked for
@@ -112,8 +111,6 @@ func (c *compiler) makeSlot(i int) {
 	}
 	var v value
 	switch given := c.slots[i].value; {
-	case i == check.DateIndex:
-		v = c.fixedValue(quantity.Int(c.src.Day))
 	case given.form == nothing && s.Formula == nil:
 		c.fail("nothing gives it")
 	case s.Formula == nil:
@@ -172,6 +169,9 @@ func (p *Program) HasValue(i int) bool {
 	f := p.slots[i].value.form
 	return p.slots[i].why == "" && f != words && f != nothing
 }
+
+// IsText reports whether a slot is a text, which no column holds.
+func (p *Program) IsText(i int) bool { return p.slots[i].why == "" && p.slots[i].value.form == words }
 
 // Always reports whether the program gives a slot's value for every order that it covers.
 func (p *Program) Always(i int) bool { return p.HasValue(i) && p.slots[i].value.taint.is(0) }

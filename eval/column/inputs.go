@@ -37,8 +37,7 @@ var millimetres = ratio{1, 254}
 // makeInputs gives every ask of the recipe a column, and one more that says where it is given.
 func (c *compiler) makeInputs() {
 	for i, s := range c.src.Slots {
-		isOwn := s.Base == 0 && s.Cell.Role == check.AskCell && i != check.DateIndex
-		if !isOwn {
+		if s.Base != 0 || s.Cell.Role != check.AskCell {
 			continue
 		}
 		in, ok := c.input(i, s.Cell)

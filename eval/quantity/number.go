@@ -202,3 +202,6 @@ func (a Number) Bits() int {
 	}
 	return bits.Len64(magnitude(a.num)) + bits.Len64(uint64(a.denominator()))
 }
+
+// Hash is the same for numbers that are ==.
+func (a Number) Hash() uint64 { return uint64(a.num)*31 ^ uint64(a.den) }

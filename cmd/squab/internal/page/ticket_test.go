@@ -123,7 +123,7 @@ func quantitiesOf(t *testing.T, r *eval.Result) []print.Quantity {
 		Work  []struct{ Time, Cost print.Quantity }
 		Price map[string]print.Quantity
 	}
-	if err := json.Unmarshal(print.Line(print.ResultOf(r.Sheet.Plan.Program(), r)), &o); err != nil {
+	if err := json.Unmarshal(print.NewWriter(print.Page{}, r.Sheet.Plan.Program()).JSON(nil, r), &o); err != nil {
 		t.Fatal(err)
 	}
 	var all []print.Quantity

@@ -1,6 +1,7 @@
 package print
 
 import (
+	"encoding/json"
 	"fmt"
 	"strconv"
 	"strings"
@@ -22,10 +23,10 @@ type Unplaced struct {
 // LaidJSON writes one layout of plain pieces as JSON.
 func LaidJSON(program *check.Program, l eval.Layout, unplaced []layout.Unplaced) string {
 	out := struct {
-		Schema   int        `json:"schema"`
-		Layouts  []Layout   `json:"layouts"`
-		Unplaced []Unplaced `json:"unplaced"`
-	}{Schema, LayoutsOf(program, []eval.Layout{l}), []Unplaced{}}
+		Schema   int             `json:"schema"`
+		Layouts  json.RawMessage `json:"layouts"`
+		Unplaced []Unplaced      `json:"unplaced"`
+	}{Schema, LayoutsJSON(program, []eval.Layout{l}), []Unplaced{}}
 	for _, u := range unplaced {
 		out.Unplaced = append(out.Unplaced, Unplaced{u.Piece, u.Order, u.Count, u.Reason, u.Help})
 	}
@@ -34,7 +35,7 @@ func LaidJSON(program *check.Program, l eval.Layout, unplaced []layout.Unplaced)
 
 // Laid writes one layout of plain pieces for a person: what it takes, where each copy lies, and a sketch that is made already.
 func (p Page) Laid(program *check.Program, l eval.Layout, sketch string, unplaced []layout.Unplaced) string {
-	w := orderWriter{page: p, program: program}
+	w := NewWriter(p, program).text
 	hang(&w.b, "", w.layout(l))
 	if len(l.Placed) > 0 {
 		w.b.WriteString("\n")

@@ -11,9 +11,16 @@ import (
 	"squab/eval/quantity"
 )
 
-// Order writes what an order comes to, for the bench and the office.
-func (p Page) Order(program *check.Program, r *eval.Result) string {
-	w := orderWriter{page: p, program: program, r: r}
+type orderWriter struct {
+	page    Page
+	program *check.Program
+	*measures
+	r       *eval.Result
+	b       strings.Builder
+	inexact bool // something shown is not the exact value
+}
+
+func (w *orderWriter) order() {
 	w.title()
 	w.pieces()
 	w.sticks()
@@ -25,22 +32,13 @@ func (p Page) Order(program *check.Program, r *eval.Result) string {
 	w.steps()
 	w.cautions()
 	w.footnote("~ is shown rounded; squab why tells the exact value.")
-	return w.b.String()
-}
-
-type orderWriter struct {
-	page    Page
-	program *check.Program
-	r       *eval.Result
-	b       strings.Builder
-	inexact bool // something shown is not the exact value
 }
 
 // show writes a measure, and remembers whether the page owes a word on rounding.
 func (w *orderWriter) show(n quantity.Number, t check.Type) string {
-	s := w.program.Style.Show(n, t.ShownDim())
-	w.inexact = w.inexact || !s.Exact
-	return s.Text
+	s := w.of(n, t)
+	w.inexact = w.inexact || !s.exact
+	return s.text
 }
 
 func (w *orderWriter) length(n quantity.Number) string { return w.show(n, check.LengthType()) }
@@ -373,7 +371,7 @@ func (p Page) Together(program *check.Program, layouts []eval.Layout) string {
 	if len(layouts) == 0 {
 		return ""
 	}
-	w := orderWriter{page: p, program: program}
+	w := NewWriter(p, program).text
 	w.heading("ALL ORDERS TOGETHER")
 	for _, l := range layouts {
 		hang(&w.b, "  ", l.Material.Name+": "+w.layout(l))

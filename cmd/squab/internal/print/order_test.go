@@ -94,7 +94,7 @@ func worked(t *testing.T) (*check.Program, *eval.Result) {
 
 func TestOrderText(t *testing.T) {
 	p, r := worked(t)
-	got := Page{}.Order(p, r)
+	got := string(NewWriter(Page{}, p).Text(nil, r))
 	for _, want := range []string{
 		"ORDER 7 Tea tray\nTray mat, 1 off, by the rules of 2026-04-02\n",
 		"  top      2  400 mm  300 mm  grey_felt  deep\n",
@@ -120,7 +120,7 @@ func TestOrderText(t *testing.T) {
 func TestOrderJSON(t *testing.T) {
 	p, r := worked(t)
 	var got map[string]json.RawMessage
-	if err := json.Unmarshal(Line(ResultOf(p, r)), &got); err != nil {
+	if err := json.Unmarshal(NewWriter(Page{}, p).JSON(nil, r), &got); err != nil {
 		t.Fatal(err)
 	}
 	var cells map[string]json.RawMessage

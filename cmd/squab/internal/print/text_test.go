@@ -130,7 +130,7 @@ func TestCSVField(t *testing.T) {
 		"=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\ta": "'\ta", "\ra": "\"'\ra\"", "=a,b": `"'=a,b"`, " a": `" a"`,
 	}
 	for in, want := range cases {
-		if got := csvField(in); got != want {
+		if got := string(csvField(nil, in)); got != want {
 			t.Errorf("%q is written %q, want %q", in, got, want)
 		}
 	}
