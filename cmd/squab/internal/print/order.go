@@ -18,6 +18,8 @@ type orderWriter struct {
 	r       *eval.Result
 	b       strings.Builder
 	inexact bool // something shown is not the exact value
+
+	cautionLines map[string]string
 }
 
 func (w *orderWriter) order() {
@@ -356,8 +358,20 @@ func (w *orderWriter) cautions() {
 	}
 	w.heading("CAUTIONS")
 	for _, c := range w.r.Cautions {
-		hang(&w.b, "  !  ", c.Text)
+		w.b.WriteString(w.caution(c.Text))
 	}
+}
+
+// caution is a caution in lines; a book has few, and its orders much the same ones.
+func (w *orderWriter) caution(text string) string {
+	lines, known := w.cautionLines[text]
+	if !known {
+		var b strings.Builder
+		hang(&b, "  !  ", text)
+		lines = b.String()
+		w.cautionLines[text] = lines
+	}
+	return lines
 }
 
 func (w *orderWriter) footnote(text string) {

@@ -1,6 +1,9 @@
 package print
 
-import "strings"
+import (
+	"bytes"
+	"strings"
+)
 
 // table is a text table. Columns that hold measures stand against the right, so that units and fractions lie under one another.
 type table struct {
@@ -94,20 +97,16 @@ func (t *table) writeRow(b *strings.Builder, cells []string, widths []int) {
 		parts[i] = Wrap(cell, max(1, widths[i]))
 		height = max(height, len(parts[i]))
 	}
+	var room [2 * maxWidth]byte
 	for n := range height {
-		line := strings.Repeat(" ", tableIndent)
+		line := blanks(room[:0], tableIndent)
 		for i := range cells {
 			part := ""
 			if n < len(parts[i]) {
 				part = parts[i][n]
 			}
-			if t.right[i] {
-				line += padLeft(part, widths[i])
-			} else {
-				line += padRight(part, widths[i])
-			}
-			line += strings.Repeat(" ", tableGap)
+			line = blanks(padded(line, part, widths[i], t.right[i]), tableGap)
 		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		b.Write(append(bytes.TrimRight(line, " "), '\n'))
 	}
 }

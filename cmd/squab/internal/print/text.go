@@ -5,6 +5,7 @@ package print
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Page says how text is shown. The zero value is for a file: no colour.
@@ -58,6 +59,9 @@ func clean(s string) string {
 }
 
 func isHarmful(r rune) bool {
+	if r < utf8.RuneSelf {
+		return r < ' ' || r == 0x7f
+	}
 	return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029'
 }
 
@@ -75,19 +79,33 @@ func visible(r rune) rune {
 	return r
 }
 
-func padRight(s string, width int) string {
-	return s + strings.Repeat(" ", max(0, width-columns(s)))
+// blanks appends blanks.
+func blanks(b []byte, n int) []byte {
+	for range n {
+		b = append(b, ' ')
+	}
+	return b
 }
 
-func padLeft(s string, width int) string {
-	return strings.Repeat(" ", max(0, width-columns(s))) + s
+// padded appends text in a column of a width, against its left or its right.
+func padded(b []byte, s string, width int, right bool) []byte {
+	room := width - columns(s)
+	if right {
+		return append(blanks(b, room), s...)
+	}
+	return blanks(append(b, s...), room)
 }
+
+func padRight(s string, width int) string { return string(padded(nil, s, width, false)) }
 
 // noBreak is a blank that Wrap leaves inside a word.
 const noBreak = "\u00a0"
 
 // Wrap breaks text into lines of at most width columns, between words where it can.
 func Wrap(s string, width int) []string {
+	if len(s) <= width && isPlain(s) {
+		return []string{s}
+	}
 	var lines []string
 	line := ""
 	for _, word := range strings.FieldsFunc(clean(s), func(r rune) bool { return r == ' ' }) {
@@ -108,6 +126,20 @@ func Wrap(s string, width int) []string {
 		lines[i] = strings.ReplaceAll(lines[i], noBreak, " ")
 	}
 	return lines
+}
+
+// isPlain reports whether text is words of ASCII with one blank between them, which needs nothing done to it on one line.
+func isPlain(s string) bool {
+	blank := true
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c == ' ' && blank, c < ' ', c >= 0x7f:
+			return false
+		default:
+			blank = c == ' '
+		}
+	}
+	return !blank || s == ""
 }
 
 // prefix gives as much of s as fits into width columns, and at least one rune.

@@ -15,7 +15,7 @@ type Writer struct {
 // NewWriter makes a writer.
 func NewWriter(page Page, program *check.Program) *Writer {
 	w := &Writer{page: page, json: jsonWriter{program: program, measures: newMeasures(program.Style, recently)}}
-	w.text = orderWriter{page: page, program: program, measures: &w.json.measures}
+	w.text = orderWriter{page: page, program: program, measures: &w.json.measures, cautionLines: map[string]string{}}
 	return w
 }
 
