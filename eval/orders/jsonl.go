@@ -15,14 +15,17 @@ import (
 // plain number, exactly; true and false are yes and no; null leaves an ask to its default. Lines of nothing are no rows.
 func JSONLines(in io.Reader, name string, p *check.Program, recipe *check.Recipe) *Reader {
 	r := newReader(in, name, p, recipe)
-	j := jsonReader{r}
+	j := &jsonReader{Reader: r}
 	r.next = j.row
 	return r
 }
 
-type jsonReader struct{ *Reader }
+type jsonReader struct {
+	*Reader
+	keys []jsonKey // of the line before
+}
 
-func (j jsonReader) row() (Row, bool) {
+func (j *jsonReader) row() (Row, bool) {
 	l, ok := j.lines.next()
 	for ok && strings.TrimSpace(l.text) == "" && !l.tooLong {
 		l, ok = j.lines.next()
@@ -36,16 +39,31 @@ func (j jsonReader) row() (Row, bool) {
 	case !utf8.ValidString(l.text):
 		return j.refused(l.number, "", 0, "row-malformed", "the row is not UTF-8 text"), true
 	}
-	o := object{text: l.text, in: json.NewDecoder(strings.NewReader(l.text))}
+	given, ok := j.quickFields(l.text)
+	if !ok {
+		var wrong string
+		var at int
+		if given, wrong, at = j.fields(l.text); wrong != "" {
+			return j.refused(l.number, l.text, at, "row-malformed", wrong), true
+		}
+	}
+	for _, f := range given {
+		if f.column.use == useNothing {
+			j.unknown(f.column, l.number, Row{record: l.text, Line: l.number}.placeAt(f.offset).Column)
+		}
+	}
+	return j.order(l.number, l.text, given), true
+}
+
+// fields reads the object of any line, and says what is wrong with it and where.
+func (j *jsonReader) fields(text string) (given []field, wrong string, at int) {
+	o := object{text: text, in: json.NewDecoder(strings.NewReader(text))}
 	o.in.UseNumber()
 	given, err := o.fields(j)
 	if err != nil {
-		return j.refused(l.number, l.text, int(o.in.InputOffset()), "row-malformed", err.Error()), true
+		return nil, err.Error(), int(o.in.InputOffset())
 	}
-	for _, f := range given {
-		j.unknown(f.column, l.number, Row{record: l.text, Line: l.number}.placeAt(f.offset).Column)
-	}
-	return j.order(l.number, l.text, given), true
+	return given, "", 0
 }
 
 // object reads the one object of a line, key by key.
@@ -54,7 +72,7 @@ type object struct {
 	in   *json.Decoder
 }
 
-func (o *object) fields(j jsonReader) ([]field, error) {
+func (o *object) fields(j *jsonReader) ([]field, error) {
 	if t, err := o.token(); err != nil || t != json.Delim('{') {
 		return nil, firstOf(err, errors.New("each line is one JSON object, in braces"))
 	}
@@ -76,7 +94,7 @@ func (o *object) fields(j jsonReader) ([]field, error) {
 	return all, nil
 }
 
-func (o *object) field(j jsonReader, seen map[string]bool) (field, error) {
+func (o *object) field(j *jsonReader, seen map[string]bool) (field, error) {
 	t, err := o.token()
 	if err != nil {
 		return field{}, err
