@@ -53,7 +53,7 @@ recipe mat "Tray mat" {
   root = sqrt(2)
   piece top from grey_felt, 2 off = wide by deep
   piece edge from bar = wide
-  marks holes on top = spots
+  marks holes on top = spots { hole = 6 mm }
   use 40 of brass_pin
   use 3 ml of clear_glue
   work cutting = 20 min
@@ -99,7 +99,7 @@ func TestOrderText(t *testing.T) {
 		"ORDER 7 Tea tray\nTray mat, 1 off, by the rules of 2026-04-02\n",
 		"  top      2  400 mm  300 mm  grey_felt  deep\n",
 		"  edge      1  400 mm  bar\n",
-		"  holes on top: 6 marks\n    A  100 mm from the front: 100 mm · 200 mm · 300 mm\n    B  200 mm from the front: 100 mm · 200 mm · 300 mm\n",
+		"  holes on top: 6 marks, holes 6 mm wide\n    A  100 mm from the front: 100 mm · 200 mm · 300 mm\n    B  200 mm from the front: 100 mm · 200 mm · 300 mm\n",
 		"grey_felt: 160 mm off a roll 1500 mm wide by area alone (not laid out)\n",
 		"  brass_pin       40     500      500  £0.0035 per each    £1.75\n",
 		"  clear_glue    3 ml  500 ml   500 ml      £0.75 per ml  £375.00\n",
