@@ -5,6 +5,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/lang/diag/benchtest"
 )
 
 // BenchmarkBatch works the workload out for orders whose asks are small rationals, and reads five cells of each as rationals: the whole path but for text in and out.
@@ -25,6 +26,7 @@ func BenchmarkBatch(b *testing.B) {
 			first := p.Slot("c0_0")
 			b.ReportAllocs()
 			b.ResetTimer()
+			clock := benchtest.Start()
 			done := 0
 			for done < b.N {
 				batch.Run(orders, func(_ int, r eval.Row) {
@@ -35,17 +37,15 @@ func BenchmarkBatch(b *testing.B) {
 					}
 				})
 			}
-			report(b, done, batch)
+			reportOrders(b, clock, done)
+			report(b, batch)
 		})
 	}
 }
 
 var sink check.Value
 
-func report(b *testing.B, done int, batch *eval.Batch) {
-	perOrder := float64(b.Elapsed().Nanoseconds()) / float64(done)
-	b.ReportMetric(1e9/perOrder, "orders/s")
-	b.ReportMetric(perOrder/workValues, "ns/value")
+func report(b *testing.B, batch *eval.Batch) {
 	c := batch.Counts()
 	b.ReportMetric(float64(c.Uncovered+c.Values)/float64(c.Orders), "fallbacks/order")
 	b.ReportMetric(float64(len(batch.Unproven())), "slots-unproven")
@@ -54,9 +54,12 @@ func report(b *testing.B, done int, batch *eval.Batch) {
 func BenchmarkBatchPlan(b *testing.B) {
 	book := read(b, workload())
 	p := book.engine.Plan(book.program.Recipe("bench"), day, nil)
+	b.ReportAllocs()
+	clock := benchtest.Start()
 	for b.Loop() {
 		if _, err := p.Batch(); err != nil {
 			b.Fatal(err)
 		}
 	}
+	clock.Rate(b, float64(b.N), "plans")
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"squab/lang/diag"
+	"squab/lang/diag/benchtest"
 )
 
 // bookOf gives about size bytes of a house's book: the reference's examples, each copy under names of its own.
@@ -27,15 +28,18 @@ func BenchmarkParse(b *testing.B) {
 	theGrammar()
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
+	clock := benchtest.Start()
 	for b.Loop() {
 		parseText(text)
 	}
+	clock.Rate(b, float64(len(text)*b.N)/1e6, "MB")
 }
 
 func BenchmarkScan(b *testing.B) {
 	text := bookOf(b, 1<<20)
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
+	clock := benchtest.Start()
 	for b.Loop() {
 		var files diag.Files
 		var problems diag.List
@@ -43,6 +47,7 @@ func BenchmarkScan(b *testing.B) {
 		s.scan()
 		b.ReportMetric(float64(len(text))/float64(len(s.tokens)), "bytes/token")
 	}
+	clock.Rate(b, float64(len(text)*b.N)/1e6, "MB")
 }
 
 func BenchmarkGrammar(b *testing.B) {

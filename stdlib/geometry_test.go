@@ -10,6 +10,8 @@ import (
 	"squab/eval/check"
 	"squab/lang"
 	"squab/lang/diag"
+	"squab/lang/diag/benchtest"
+	"squab/stdlib/layout"
 )
 
 // expectAll proves lines of a proof that makes nothing, or the recipe and asks given first.
@@ -133,13 +135,22 @@ func TestThePrintedChartHasGaps(t *testing.T) {
 // BenchmarkHeronQuay works every order of the example, as a workroom would at one go.
 func BenchmarkHeronQuay(b *testing.B) {
 	house := open(b, heronQuay)
-	engine := &eval.Engine{Program: house.program}
-	for b.Loop() {
-		for _, o := range house.program.Orders {
-			if _, problems := engine.Work(o, o.Date); len(problems) > 0 {
-				b.Fatal(problems)
+	for _, way := range []struct {
+		name string
+		lay  eval.LayFunc
+	}{{"by_area", nil}, {"laid_out", Lay(layout.Effort{Work: 20_000, Workers: 1})}} {
+		b.Run(way.name, func(b *testing.B) {
+			engine := &eval.Engine{Program: house.program, Lay: way.lay}
+			b.ReportAllocs()
+			clock := benchtest.Start()
+			for b.Loop() {
+				for _, o := range house.program.Orders {
+					if _, problems := engine.Work(o, o.Date); len(problems) > 0 {
+						b.Fatal(problems)
+					}
+				}
 			}
-		}
+			clock.Rate(b, float64(len(house.program.Orders)*b.N), "orders")
+		})
 	}
-	b.ReportMetric(float64(len(house.program.Orders))*float64(b.N)/b.Elapsed().Seconds(), "orders/s")
 }

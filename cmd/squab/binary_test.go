@@ -17,11 +17,7 @@ func build(t *testing.T) string {
 	if testing.Short() {
 		t.Skip("builds the command")
 	}
-	path := filepath.Join(t.TempDir(), "squab")
-	if out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
-	return path
+	return built(t)
 }
 
 func TestBinaryStatuses(t *testing.T) {

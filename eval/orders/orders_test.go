@@ -15,6 +15,7 @@ import (
 	"squab/eval/check"
 	"squab/lang"
 	"squab/lang/diag"
+	"squab/lang/diag/benchtest"
 )
 
 const book = `shop "Heron Quay Workroom" {
@@ -370,6 +371,7 @@ func BenchmarkJSONLines(b *testing.B) {
 func benchmark(b *testing.B, r *Reader) {
 	b.ReportAllocs()
 	n := 0
+	clock := benchtest.Start()
 	for row := range r.Rows() {
 		if row.Order == nil {
 			b.Fatal(row.Problems)
@@ -378,5 +380,5 @@ func benchmark(b *testing.B, r *Reader) {
 			break
 		}
 	}
-	b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "orders/s")
+	clock.Rate(b, float64(n), "orders")
 }
