@@ -13,15 +13,18 @@ import (
 
 // Lay gives the function that lays an order's pieces on their material: cloth by its usable width, repeat, nap and whether it may be railroaded;
 // sheets and sticks with their kerf. Lengths that have no common fine grid are laid rounded up to 1/1024 in, never down.
-func Lay(effort layout.Effort) eval.LayFunc {
+func Lay(effort layout.Effort) eval.LayFunc { return LayUntil(context.Background(), effort) }
+
+// LayUntil is Lay until a context ends; what is being laid then is given up with its error.
+func LayUntil(ctx context.Context, effort layout.Effort) eval.LayFunc {
 	return func(s eval.Stock, pieces []eval.Piece) (eval.Layout, error) {
 		switch s.Material.Kind.Form {
 		case check.Roll:
-			return layRoll(s, pieces, effort)
+			return layRoll(ctx, s, pieces, effort)
 		case check.Sheet:
-			return laySheets(s, pieces, effort)
+			return laySheets(ctx, s, pieces, effort)
 		case check.Stick:
-			return laySticks(s, pieces, effort)
+			return laySticks(ctx, s, pieces, effort)
 		}
 		return eval.Layout{}, fmt.Errorf("pieces cannot be cut from %s, which is a %s", s.Material.Name, s.Material.Kind.Form)
 	}
@@ -131,7 +134,7 @@ func measureOf(s eval.Stock, field string) quantity.Number {
 	return n
 }
 
-func layRoll(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
+func layRoll(ctx context.Context, s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
 	wide, along, across := measureOf(s, "usable"), measureOf(s, "repeat_along"), measureOf(s, "repeat_across")
 	half := along.Mul(quantity.Frac(1, 2))
 	g := gridFor(sizesOf(pieces, wide, along, across, half))
@@ -141,7 +144,7 @@ func layRoll(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layo
 	for _, p := range pieces {
 		cut = append(cut, rollPiece(g, s, p))
 	}
-	result, err := layout.LayRoll(context.Background(), roll, cut, effort)
+	result, err := layout.LayRoll(ctx, roll, cut, effort)
 	if err != nil {
 		return eval.Layout{}, fmt.Errorf("%s: %w", s.Material.Name, err)
 	}
@@ -167,7 +170,7 @@ func rollPiece(g grid, s eval.Stock, p eval.Piece) layout.Piece {
 	return cut
 }
 
-func laySheets(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
+func laySheets(ctx context.Context, s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
 	wide, deep, kerf := measureOf(s, "wide"), measureOf(s, "deep"), measureOf(s, "kerf")
 	g := gridFor(sizesOf(pieces, wide, deep, kerf))
 	var cut []layout.Piece
@@ -175,7 +178,7 @@ func laySheets(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.La
 		cut = append(cut, layout.Piece{Name: p.Name, Order: p.Order, Wide: g.up(p.Wide), Deep: g.up(p.Deep), Count: int(p.Count), Turn: !s.Yes("grain") || p.Turn})
 	}
 	stock := []layout.SheetStock{{Name: s.Material.Name, Wide: g.down(wide), Deep: g.down(deep), Price: 1}}
-	result, err := layout.LaySheets(context.Background(), stock, layout.SheetRule{Kerf: g.up(kerf), Guillotine: true}, cut, effort)
+	result, err := layout.LaySheets(ctx, stock, layout.SheetRule{Kerf: g.up(kerf), Guillotine: true}, cut, effort)
 	if err != nil {
 		return eval.Layout{}, fmt.Errorf("%s: %w", s.Material.Name, err)
 	}
@@ -183,7 +186,7 @@ func laySheets(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.La
 	return finish(out, g, s, wide, result)
 }
 
-func laySticks(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
+func laySticks(ctx context.Context, s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.Layout, error) {
 	long, kerf := measureOf(s, "long"), measureOf(s, "kerf")
 	g := gridFor(sizesOf(pieces, long, kerf))
 	var cut []layout.StickPiece
@@ -191,7 +194,7 @@ func laySticks(s eval.Stock, pieces []eval.Piece, effort layout.Effort) (eval.La
 		cut = append(cut, layout.StickPiece{Name: p.Name, Order: p.Order, Long: g.up(p.Wide), Count: int(p.Count)})
 	}
 	stock := []layout.StickStock{{Name: s.Material.Name, Long: g.down(long), Price: 1}}
-	result, err := layout.LaySticks(context.Background(), stock, layout.StickRule{Kerf: g.up(kerf)}, cut, effort)
+	result, err := layout.LaySticks(ctx, stock, layout.StickRule{Kerf: g.up(kerf)}, cut, effort)
 	if err != nil {
 		return eval.Layout{}, fmt.Errorf("%s: %w", s.Material.Name, err)
 	}

@@ -56,11 +56,19 @@ func (c *command) bench(args []string) error {
 			return misuse("the bench watches files, so it cannot read standard input")
 		}
 	}
-	s, err := bench.New(bench.Options{Paths: paths, MaxFile: int64(f.maxFile), Effort: f.effort, Today: f.day})
+	s, err := bench.New(bench.Options{Paths: paths, MaxFile: int64(f.maxFile), Effort: f.effort, Today: f.today(c.now)})
 	if err != nil {
 		return err
 	}
 	return c.serve(s, f.port)
+}
+
+// today gives the day that --date names, or else the day that it is when it is asked: a bench may be open for longer than one.
+func (f *benchFlags) today(now func() time.Time) func() int64 {
+	if f.date != "" {
+		return func() int64 { return f.day }
+	}
+	return func() int64 { return dayOf(now()) }
 }
 
 // serve answers on the loopback address until the run is interrupted.

@@ -110,6 +110,11 @@ func (f *orderFlags) settleDate(now func() time.Time) error {
 			return misuse("--date is written 2026-04-02, not %q", f.date)
 		}
 	}
-	f.day = time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix() / 86400
+	f.day = dayOf(t)
 	return nil
+}
+
+// dayOf is a time's day where it is, in days since 1970-01-01.
+func dayOf(t time.Time) int64 {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix() / 86400
 }

@@ -62,7 +62,7 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		how = "as the drawing lies"
 	}
 	v.Used = r.made("used of "+l.Material.Name, check.Num(l.Used), t, how)
-	v.Used.Shown = usedText(r, l)
+	r.reword(v.Used.Why.Name, &v.Used, usedText(r, l))
 	if !l.Proved && l.Laid {
 		bound := r.made("least of "+l.Material.Name, check.Num(l.Bound), t, "no layout can use less than this")
 		v.Bound = &bound

@@ -147,10 +147,10 @@ func facts(r *reasons) []fact {
 		num := r.cell(ask.Name)
 		given := r.result.Sheet.Given(ask.Index) != nil
 		if ask.Type.Base == check.OfMaterial {
-			num.Shown = r.materialTitle(ask)
+			r.reword(ask.Name, &num, r.materialTitle(ask))
 		}
 		if ask.Type.Base == check.ChoiceWord {
-			num.Shown = words(num.Shown)
+			r.reword(ask.Name, &num, words(num.Shown))
 		}
 		all = append(all, fact{words(ask.Name), ask.Help, num, !given})
 	}

@@ -117,6 +117,12 @@ func (r *reasons) was(name string, now Num) string {
 	return old.Shown
 }
 
+// reword shows a number in other words than a trace does.
+func (r *reasons) reword(name string, n *Num, shown string) {
+	n.Shown = shown
+	n.Was = r.was(name, *n)
+}
+
 // bare is a value without its derivation.
 func (r *reasons) bare(v check.Value, t check.Type) Num {
 	n := Num{Shown: r.plan().Show(v, t)}

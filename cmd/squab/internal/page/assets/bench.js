@@ -1,53 +1,187 @@
 "use strict";
 (() => {
-  const { key, order } = document.body.dataset;
+  const { key, order, recipe } = document.body.dataset;
   let version = document.body.dataset.version;
   const at = (id) => document.getElementById(id);
-  const [sheet, said, total, clash, problems, keep, back] = ["sheet", "said", "total", "clash", "problems", "keep", "back"].map(at);
-  const fields = [...document.querySelectorAll("[data-ask]")];
-  const changed = () => fields.filter((f) => f.value.trim() !== f.dataset.kept);
-  let under = null, timer = 0, counter = 0;
+  const [form, sheet, said, under, total, clash, wrong, problems, elsewhere, old, keep, back] =
+    ["form", "sheet", "said", "under", "total", "clash", "wrong", "problems", "elsewhere", "old", "keep", "back"].map(at);
 
+  // What this page changes: by name, what it wants, and what it knew the file to say. Null is nothing, so that what is usual holds.
+  const mine = new Map();
+  let running = null, timer = 0, turn = 0, reading = 0, storing = false, leaving = false;
+
+  const fields = () => [...form.querySelectorAll("[data-name]")];
+  const inFile = (f) => (f.dataset.given === "true" ? f.dataset.kept : null);
+  const words = (text) => (text === null ? "what is usual" : text);
+  const say = (text) => { if (said.textContent !== text) said.textContent = text; };
+  const id = () => (recipe ? at("id").value.trim() : order);
+  const wish = () => ({
+    order: id(), recipe, blank: !sheet.querySelector("article"),
+    changes: [...mine].map(([name, { from, to }]) => ({ name, from, to })),
+  });
+  const address = (of) => new URLSearchParams({ key, ...of });
   const post = (path, body, signal) => fetch(path, {
     method: "POST", signal, headers: { "Content-Type": "application/json", "X-Squab-Key": key }, body: JSON.stringify(body),
   });
 
-  const paint = () => {
-    const dirty = changed();
-    for (const f of fields) f.closest(".ask").classList.toggle("dirty", dirty.includes(f));
-    keep.disabled = back.disabled = dirty.length === 0;
+  // The fields.
+
+  const wanted = (f) => {
+    const text = f.value.trim();
+    if (text === f.dataset.kept.trim()) return inFile(f);
+    return text === "" && f.dataset.usual !== undefined ? null : text;
   };
 
-  // The derivations that are open stay open, and the page stays where it is.
+  const want = (f, to) => {
+    const name = f.dataset.name, known = mine.get(name);
+    if (to === inFile(f)) mine.delete(name);
+    else mine.set(name, { to, from: known ? known.from : inFile(f) });
+    soon();
+  };
+
+  const paintField = (f) => {
+    const box = f.closest(".ask"), change = mine.get(f.dataset.name);
+    const isUsual = f.dataset.usual !== undefined && (change ? change.to : inFile(f)) === null;
+    box.classList.toggle("dirty", change !== undefined);
+    box.querySelector(".how").textContent = [change && "changed", isUsual && "usual"].filter(Boolean).join(", ");
+    const usual = box.querySelector(".usual"), note = box.querySelector(".note");
+    if (usual) usual.hidden = isUsual;
+    note.hidden = !change || change.from === inFile(f);
+    note.textContent = note.hidden ? "" : "the file now says " + words(inFile(f));
+  };
+
+  const paint = () => {
+    fields().forEach(paintField);
+    keep.disabled = storing || (mine.size === 0 && !recipe);
+    back.disabled = mine.size === 0;
+  };
+
+  // fill puts what the files say into the page; what is changed here stays as it is here.
+  const fill = (html) => {
+    const active = document.activeElement, name = active?.dataset?.name;
+    const caret = name && active.tagName === "INPUT" ? [active.selectionStart, active.selectionEnd] : null;
+    at("fields").innerHTML = html;
+    const there = new Map(fields().map((f) => [f.dataset.name, f]));
+    for (const [n, change] of mine) {
+      const f = there.get(n);
+      if (!f || change.to === inFile(f)) mine.delete(n);
+      else f.value = change.to ?? f.dataset.usual;
+    }
+    const again = there.get(name);
+    again?.focus();
+    if (caret && again) again.setSelectionRange(...caret);
+  };
+
+  const refresh = async () => {
+    const mineTurn = ++reading;
+    try {
+      const response = await fetch("/order?" + address(recipe ? { new: recipe } : { order }));
+      if (!response.ok) throw new Error(await response.text());
+      const now = await response.json();
+      if (mineTurn !== reading) return;
+      version = now.version;
+      if (now.fields) fill(now.fields);
+      if (now.orders) at("pick").innerHTML = now.orders;
+    } catch (e) {
+      say("The files were changed, and the bench does not tell how: " + e.message);
+    }
+    soon();
+  };
+
+  // The sheet.
+
+  // place names a derivation by what it lies in, so that the same one is found on the next sheet.
+  const place = (details) => {
+    const outer = details.parentElement.closest("details");
+    const name = details.dataset.why ?? details.firstElementChild.textContent.split(" = ")[0];
+    return (outer && sheet.contains(outer) ? place(outer) + " > " : "") + name;
+  };
+
+  const places = () => {
+    const all = new Map(), met = new Map();
+    for (const d of sheet.querySelectorAll("details")) {
+      const p = place(d), n = (met.get(p) ?? 0) + 1;
+      met.set(p, n);
+      all.set(p + " " + n, d);
+    }
+    return all;
+  };
+
   const show = (html) => {
-    const open = [...sheet.querySelectorAll("details[open][data-why]")].map((d) => d.dataset.why);
-    const ticked = [...sheet.querySelectorAll("input:checked")].map((i) => i.getAttribute("aria-label"));
-    const top = window.scrollY;
+    const before = [...places()], active = document.activeElement;
+    const open = new Set(before.filter(([, d]) => d.open).map(([p]) => p));
+    const focused = before.find(([, d]) => d.firstElementChild === active)?.[0];
+    const ticked = new Set([...sheet.querySelectorAll("input:checked")].map((i) => i.getAttribute("aria-label")));
+    const label = sheet.contains(active) ? active.getAttribute("aria-label") : null;
+    const [left, top] = [window.scrollX, window.scrollY];
     sheet.innerHTML = html;
-    for (const d of sheet.querySelectorAll("details[data-why]")) if (open.includes(d.dataset.why)) d.open = true;
-    for (const i of sheet.querySelectorAll("input")) if (ticked.includes(i.getAttribute("aria-label"))) i.checked = true;
-    window.scrollTo(0, top);
-    const price = sheet.querySelector('[data-why="price.total"] > summary data');
-    total.textContent = price ? "Total " + price.textContent : "";
+    for (const [p, d] of places()) {
+      d.open = open.has(p);
+      if (p === focused) d.firstElementChild.focus({ preventScroll: true });
+    }
+    for (const i of sheet.querySelectorAll("input")) {
+      i.checked = ticked.has(i.getAttribute("aria-label"));
+      if (label && i.getAttribute("aria-label") === label) i.focus({ preventScroll: true });
+    }
+    for (const a of sheet.querySelectorAll("svg a")) {
+      if (document.getElementById(a.getAttribute("href").slice(1))?.closest(".num.changed")) a.classList.add("changed");
+    }
+    window.scrollTo(left, top);
+    showTotal();
+  };
+
+  const totals = () => sheet.querySelector('details[data-why="price.total"]');
+
+  const showTotal = () => {
+    const price = totals();
+    total.hidden = !price;
+    if (!price) return;
+    const was = price.querySelector(".was")?.textContent;
+    total.textContent = "Total " + price.querySelector("summary data").textContent + (was ? ", " + was : "");
+  };
+
+  total.addEventListener("click", () => {
+    const price = totals();
+    price.open = true;
+    price.firstElementChild.focus();
+    price.scrollIntoView({ block: "center" });
+  });
+
+  const complain = (text) => {
+    problems.textContent = text;
+    wrong.hidden = false;
+    elsewhere.hidden = true;
+    age();
+    say(recipe && mine.size === 0 ? "Give what the recipe asks." : "This cannot be made as it stands.");
+  };
+
+  const age = () => {
+    const shown = sheet.querySelector("article") !== null && !wrong.hidden;
+    old.hidden = !shown;
+    sheet.classList.toggle("old", shown);
+  };
+
+  const differences = () => {
+    if (recipe) return "Not in the file yet.";
+    const n = sheet.querySelectorAll(".num.changed").length + (sheet.querySelector(".gone") ? 1 : 0);
+    if (n === 0) return mine.size ? "No number differs from what is kept." : "As kept in the file.";
+    return n + (n === 1 ? " number differs" : " numbers differ") + " from what is kept.";
   };
 
   const told = (line) => {
-    if (line.problems !== undefined) {
-      problems.textContent = line.problems;
-      problems.hidden = false;
-      sheet.classList.add("old");
-      said.textContent = "This cannot be made; the sheet below is the last that could.";
-      return;
-    }
-    if (line.html !== undefined) {
-      problems.hidden = true;
-      sheet.classList.remove("old");
+    if (line.problems !== undefined) complain(line.problems);
+    if (line.old) {
+      if (line.html) show(line.html);
+      age();
+    } else if (line.html !== undefined) {
+      wrong.hidden = true;
       show(line.html);
-      const n = sheet.querySelectorAll(".num.changed").length;
-      said.textContent = n ? n + (n === 1 ? " number differs from what is kept" : " numbers differ from what is kept") : "As kept in the file.";
-      if (!line.done) said.textContent += " The layout is being improved.";
+      age();
+      elsewhere.hidden = line.elsewhere === undefined;
+      elsewhere.querySelector("pre").textContent = line.elsewhere ?? "";
+      say(differences() + (line.done ? "" : " The layout is being improved."));
     }
-    if (line.progress) said.textContent = "Improving the layout of " + line.progress.material + ": " + line.progress.over + " over the least that it could be.";
+    under.textContent = line.progress ? "The layout of " + line.progress.material + " is at most " + line.progress.over + " over the least possible." : "";
   };
 
   const lines = async (response, each) => {
@@ -62,106 +196,143 @@
     }
   };
 
+  // work asks for the numbers anew; what is still running for older values is given up.
   const work = async () => {
-    if (under) under.abort();
-    const mine = under = new AbortController();
-    const turn = ++counter;
+    running?.abort();
+    running = new AbortController();
+    const mineTurn = ++turn;
     sheet.setAttribute("aria-busy", "true");
+    under.textContent = "";
     try {
-      const values = Object.fromEntries(changed().map((f) => [f.dataset.ask, f.value.trim()]));
-      const response = await post("/try", { order, values }, mine.signal);
+      const response = await post("/try", wish(), running.signal);
       if (!response.ok) throw new Error(await response.text());
-      await lines(response, (line) => { if (turn === counter) told(line); });
+      await lines(response, (line) => { if (mineTurn === turn) told(line); });
     } catch (e) {
-      if (e.name !== "AbortError") said.textContent = "The bench does not answer: " + e.message;
+      if (e.name !== "AbortError") say("The bench does not answer: " + e.message);
     }
-    if (turn === counter) sheet.setAttribute("aria-busy", "false");
+    if (mineTurn === turn) sheet.setAttribute("aria-busy", "false");
   };
 
-  const soon = () => { paint(); sheet.setAttribute("aria-busy", "true"); clearTimeout(timer); timer = setTimeout(work, 200); };
+  const soon = () => {
+    if (!id()) return;
+    paint();
+    sheet.setAttribute("aria-busy", "true");
+    clearTimeout(timer);
+    timer = setTimeout(work, 150);
+  };
 
-  // What the file says now: fields that were not touched here follow it, the others say what it says.
-  const refresh = async () => {
-    const response = await fetch("/order?" + new URLSearchParams({ key, order }));
-    if (!response.ok) return;
-    const now = await response.json();
-    version = now.version;
-    if (now.problems) {
-      problems.textContent = now.problems;
-      problems.hidden = false;
-      said.textContent = "The files have problems; what is shown is from before.";
+  // Keeping.
+
+  const kept = async (changes) => {
+    if (recipe) {
+      leaving = true;
+      location.search = address({ order: id() });
       return;
     }
-    for (const f of fields) {
-      const text = now.asks[f.dataset.ask];
-      if (text === undefined) continue;
-      const note = f.closest(".ask").querySelector(".note");
-      const touched = f.value.trim() !== f.dataset.kept;
-      if (!touched) {
-        f.value = text.text;
-        f.dataset.kept = text.text;
-        f.dataset.given = text.given;
-        note.hidden = true;
-        continue;
-      }
-      note.hidden = text.text === f.dataset.kept;
-      note.textContent = "the file now says " + text.text;
+    for (const c of changes) {
+      const now = mine.get(c.name);
+      if (now?.to === c.to) mine.delete(c.name);
+      else if (now) now.from = c.to;
     }
+    say("Kept in the file.");
+    await refresh();
+  };
+
+  const store = async () => {
+    clash.hidden = true;
+    storing = true;
+    paint();
+    const asked = wish();
+    try {
+      const response = await post("/keep", asked);
+      if (response.ok) await kept(asked.changes);
+      else if (response.status === 409) clashed((await response.json()).conflicts);
+      else notKept(await response.text());
+    } catch (e) {
+      say("Not kept, the bench does not answer: " + e.message);
+    }
+    storing = false;
+    paint();
+  };
+
+  const notKept = (text) => {
+    complain(text);
+    say("Not kept.");
+  };
+
+  const clashed = (conflicts) => {
+    clash.replaceChildren(...conflicts.filter((c) => mine.has(c.name)).map(clashOf));
+    clash.hidden = false;
+    say("Not kept: the file was changed meanwhile.");
+    clash.querySelector("button")?.focus();
+  };
+
+  const clashOf = (c) => {
+    const wants = mine.get(c.name).to, p = document.createElement("p");
+    const settle = (settled) => {
+      settled();
+      p.remove();
+      clash.hidden = clash.children.length === 0;
+      refresh();
+      (clash.querySelector("button") ?? back).focus();
+    };
+    p.append(c.name.replaceAll("_", " ") + " was changed meanwhile, to " + words(c.now) + ". Here it is " + words(wants) + ". ",
+      button("Take " + words(c.now), () => settle(() => mine.delete(c.name))), " ",
+      button("Stay with " + words(wants), () => settle(() => { mine.get(c.name).from = c.now; })));
+    return p;
+  };
+
+  const button = (text, does) => {
+    const b = document.createElement("button");
+    b.type = "button";
+    b.textContent = text;
+    b.addEventListener("click", does);
+    return b;
+  };
+
+  const goBack = () => {
+    mine.clear();
+    clash.hidden = true;
+    for (const f of fields()) f.value = f.dataset.kept;
     soon();
   };
 
-  const settled = (f) => { f.dataset.kept = f.value.trim(); f.dataset.given = "true"; f.closest(".ask").querySelector(".note").hidden = true; };
-
-  const store = async () => {
-    const dirty = changed();
-    clash.hidden = true;
-    const changes = dirty.map((f) => ({ ask: f.dataset.ask, from: f.dataset.kept, given: f.dataset.given === "true", to: f.value.trim() }));
-    const response = await post("/keep", { order, changes });
-    if (response.ok) {
-      for (const c of changes) {
-        const f = fields.find((f) => f.dataset.ask === c.ask);
-        if (f.value.trim() === c.to) settled(f);
-      }
-      paint();
-      await refresh();
-      said.textContent = "Kept in the file.";
-      return;
-    }
-    if (response.status === 409) return clashed(await response.json());
-    problems.textContent = await response.text();
-    problems.hidden = false;
-    said.textContent = "Not kept.";
-  };
-
-  const clashed = ({ conflicts }) => {
-    clash.replaceChildren();
-    for (const c of conflicts) {
-      const f = fields.find((f) => f.dataset.ask === c.ask);
-      const p = document.createElement("p");
-      p.textContent = c.ask.replaceAll("_", " ") + " was changed meanwhile, to " + c.now + ". Here it is " + f.value + ". ";
-      const theirs = document.createElement("button"), mine = document.createElement("button");
-      theirs.type = mine.type = "button";
-      theirs.textContent = "Take " + c.now;
-      mine.textContent = "Stay with " + f.value;
-      const done = () => { f.dataset.kept = c.now; f.dataset.given = String(c.given); f.closest(".ask").querySelector(".note").hidden = true; p.remove(); clash.hidden = clash.children.length === 0; soon(); };
-      theirs.addEventListener("click", () => { f.value = c.now; done(); });
-      mine.addEventListener("click", done);
-      p.append(theirs, " ", mine);
-      clash.append(p);
-    }
-    clash.hidden = false;
-    said.textContent = "Not kept: somebody else changed the same.";
-    clash.querySelector("button").focus();
-  };
-
-  for (const f of fields) f.addEventListener("input", soon);
+  form.addEventListener("input", (e) => {
+    if (e.target.dataset.name) want(e.target, wanted(e.target));
+    if (e.target.id === "id") soon();
+  });
+  form.addEventListener("focusout", (e) => {
+    const f = e.target;
+    if (f.dataset.name && f.value.trim() === "" && f.dataset.usual) f.value = f.dataset.usual;
+  });
+  form.addEventListener("click", (e) => {
+    if (!e.target.classList.contains("usual")) return;
+    const f = e.target.closest(".ask").querySelector("[data-name]");
+    f.value = f.dataset.usual;
+    f.focus();
+    want(f, null);
+  });
+  form.addEventListener("submit", (e) => e.preventDefault());
   keep.addEventListener("click", store);
-  back.addEventListener("click", () => { for (const f of fields) f.value = f.dataset.kept; soon(); });
-  at("asks").addEventListener("submit", (e) => e.preventDefault());
-  at("pick").addEventListener("change", (e) => { location.search = new URLSearchParams({ key, order: e.target.value }); });
-  window.addEventListener("beforeunload", (e) => { if (changed().length) e.preventDefault(); });
-  const events = new EventSource("/events?" + new URLSearchParams({ key }));
-  events.addEventListener("message", (e) => { if (e.data !== version) refresh(); });
+  back.addEventListener("click", goBack);
+  at("pick").addEventListener("change", (e) => { if (e.target.value) location.search = address({ order: e.target.value }); });
+  at("new")?.addEventListener("change", (e) => { if (e.target.value) location.search = address({ new: e.target.value }); });
+  window.addEventListener("beforeunload", (e) => { if (mine.size && !leaving) e.preventDefault(); });
+
+  // A page that is not looked at lets go of its line, since a browser opens only a few to one place.
+  let events = null;
+  const listen = () => {
+    events?.close();
+    events = null;
+    if (document.hidden) return;
+    events = new EventSource("/events?" + address({}));
+    events.addEventListener("message", (e) => { if (e.data !== version) refresh(); });
+    events.addEventListener("error", (e) => {
+      if (e.target.readyState === EventSource.CLOSED) say("The bench was closed: what is shown no longer follows the files.");
+    });
+  };
+  document.addEventListener("visibilitychange", listen);
+  listen();
   paint();
-  work();
+  if (id()) work();
 })();

@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"strings"
 
 	"squab/lang"
@@ -10,19 +11,25 @@ import (
 	"squab/lang/format"
 )
 
-// change gives one ask of an order another value. From and Given are what the page knew the file to say: a default is not given.
+// What an order says besides its asks. No ask has such a name: one is two words, and the others every recipe has already.
+const (
+	titleName = "order title"
+	offName   = "off"
+	dateName  = "date"
+)
+
+// change gives an ask, the title, the date or how many another text. From is what the page knew the file to say, nil for nothing, so that the default
+// holds; To is nil to say nothing from now on.
 type change struct {
-	Ask   string `json:"ask"`
-	From  string `json:"from"`
-	Given bool   `json:"given"`
-	To    string `json:"to"`
+	Name string  `json:"name"`
+	From *string `json:"from"`
+	To   *string `json:"to"`
 }
 
-// conflict is an ask that the file gives another value than the page knew.
+// conflict is a name of which the file says something else than the page knew; Now is nil for nothing.
 type conflict struct {
-	Ask   string `json:"ask"`
-	Now   string `json:"now"`
-	Given bool   `json:"given"`
+	Name string  `json:"name"`
+	Now  *string `json:"now"`
 }
 
 // clash says that others changed what a page wanted to change.
@@ -30,24 +37,25 @@ type clash struct {
 	Conflicts []conflict `json:"conflicts"`
 }
 
-func (c clash) Error() string {
-	return fmt.Sprintf("%s was changed meanwhile, to %s", c.Conflicts[0].Ask, c.Conflicts[0].Now)
-}
+func (c clash) Error() string { return c.Conflicts[0].Name + " was changed meanwhile" }
 
 // source is an order in its file.
 type source struct {
+	name  string
 	text  string
 	base  diag.Pos
 	file  *lang.File
 	order *lang.OrderDecl
 }
 
-// findOrder reads a file and finds its one order of an id.
+var errNoOrder = errors.New("there is no such order")
+
+// findOrder reads a file and finds its one order of an id; the error is errNoOrder where it holds none.
 func findOrder(name, text, id string) (source, error) {
 	var files diag.Files
 	var problems diag.List
 	src := files.Add(name, text, diag.House)
-	s := source{text: text, base: src.Base, file: lang.Parse(src, lang.Limits{MaxBytes: len(text) + 1}, &problems)}
+	s := source{name: name, text: text, base: src.Base, file: lang.Parse(src, lang.Limits{MaxBytes: len(text) + 1}, &problems)}
 	for _, d := range problems.All() {
 		if d.Severity == diag.Error {
 			return s, fmt.Errorf("%s: line %d: %s", name, files.Place(d.At.Start).Line, d.Message)
@@ -64,111 +72,251 @@ func findOrder(name, text, id string) (source, error) {
 		s.order = o
 	}
 	if s.order == nil {
-		return s, fmt.Errorf("%s no longer holds the order %s", name, id)
+		return s, fmt.Errorf("%s: order %s: %w", name, id, errNoOrder)
 	}
 	return s, nil
 }
 
-// cell finds what the order gives for an ask.
-func (s source) cell(ask string) *lang.Cell {
-	for _, stmt := range s.order.Stmts {
-		if c, ok := stmt.(*lang.Cell); ok && c.Name.Text == ask {
-			return c
-		}
-	}
-	return nil
-}
-
-func (s source) slice(at diag.Span) string { return s.text[at.Start-s.base : at.End-s.base] }
-
-// edit puts changes into an order's file and gives the file's new text in the one layout, every comment kept. The error is a clash where the file gives
-// an ask another value than a change knew. What is not changed is left as others have it.
+// edit puts changes into an order's file and gives the file's new text in the one layout, every comment kept. What is not changed is left as others have it.
 func edit(name, text, id string, changes []change) (string, error) {
-	before, err := findOrder(name, text, id)
+	s, err := findOrder(name, text, id)
 	if err != nil {
 		return "", err
 	}
-	if c := before.conflicts(changes); len(c) > 0 {
-		return "", clash{c}
+	if text, err = format.Format(s.file); err != nil {
+		return "", err
 	}
 	for _, c := range changes {
 		if text, err = set(name, text, id, c); err != nil {
 			return "", err
 		}
 	}
-	after, err := findOrder(name, text, id)
-	if err != nil {
+	if s, err = findOrder(name, text, id); err != nil {
 		return "", err
 	}
-	return format.Format(after.file)
+	return format.Format(s.file)
 }
 
+// conflicts lists the changes that did not know what the order says now, unless it says already what they want.
 func (s source) conflicts(changes []change) []conflict {
 	var all []conflict
 	for _, c := range changes {
-		cell := s.cell(c.Ask)
-		switch {
-		case cell == nil && c.Given:
-			all = append(all, conflict{c.Ask, c.From, false})
-		case cell != nil:
-			now := s.slice(cell.Value.Span())
-			if (now != c.From || !c.Given) && now != c.To {
-				all = append(all, conflict{c.Ask, now, true})
-			}
+		if now := s.says(c.Name); !same(now, c.From) && !same(now, c.To) {
+			all = append(all, conflict{c.Name, now})
 		}
 	}
 	return all
 }
 
-// set puts one change into the file's text: in the place of what is there, or on a line of its own after the last that is given.
-func set(name, text, id string, c change) (string, error) {
-	if strings.ContainsAny(c.To, "\n\r") || strings.TrimSpace(c.To) == "" {
-		return "", fmt.Errorf("%s must be given on one line", c.Ask)
+func same(a, b *string) bool {
+	if a == nil || b == nil {
+		return a == b
 	}
-	before, err := findOrder(name, text, id)
+	return *a == *b
+}
+
+// says gives what the order says under a name, on one line; nil for nothing.
+func (s source) says(name string) *string {
+	if title := s.order.Title; name == titleName && title != nil {
+		text := onOneLine(title.Value)
+		return &text
+	}
+	if v := s.value(name); v != nil {
+		text := onOneLine(s.slice(v.Span()))
+		return &text
+	}
+	return nil
+}
+
+func (s source) value(name string) lang.Expr {
+	if name == offName && s.order.Make != nil {
+		return s.order.Make.Off
+	}
+	if cell := s.cell(name); cell != nil {
+		return cell.Value
+	}
+	return nil
+}
+
+func (s source) cell(name string) *lang.Cell {
+	for _, stmt := range s.order.Stmts {
+		if c, ok := stmt.(*lang.Cell); ok && c.Name.Text == name {
+			return c
+		}
+	}
+	return nil
+}
+
+// onOneLine is how a page shows a formula that goes over lines.
+func onOneLine(s string) string {
+	if !strings.ContainsAny(s, "\r\n") {
+		return s
+	}
+	return oneLine(s)
+}
+
+func (s source) slice(at diag.Span) string { return s.text[at.Start-s.base : at.End-s.base] }
+
+func (s source) splice(at diag.Span, text string) string {
+	return s.text[:at.Start-s.base] + text + s.text[at.End-s.base:]
+}
+
+// set puts one change into the file's text.
+func set(name, text, id string, c change) (string, error) {
+	s, err := findOrder(name, text, id)
 	if err != nil {
 		return "", err
 	}
-	added := 0
-	if cell := before.cell(c.Ask); cell != nil {
-		at := cell.Value.Span()
-		text = text[:at.Start-before.base] + c.To + text[at.End-before.base:]
-	} else {
-		at := before.lineEnd()
-		text = text[:at] + "\n  " + c.Ask + " = " + c.To + text[at:]
-		added = 1
+	switch {
+	case c.To == nil:
+		text = s.splice(s.whole(c.Name), "")
+	case strings.TrimSpace(*c.To) == "":
+		return "", fmt.Errorf("%s is left empty: give it a value, or go back to what is kept", c.Name)
+	default:
+		text = s.put(c.Name, strings.TrimSpace(*c.To))
 	}
-	return text, before.proveSet(name, text, id, c, added)
+	return text, s.proveSet(text, id, c)
 }
 
-// lineEnd is the end of the line on which the last value of the order stands, or its recipe where it gives none.
-func (s source) lineEnd() int {
-	end := s.order.ID.At.End
-	if s.order.Make != nil {
-		end = s.order.Make.At.End
+// whole is where all stands that says something under a name: nowhere where nothing does. A comment behind it is not of it.
+func (s source) whole(name string) diag.Span {
+	made := s.order.Make
+	switch cell := s.cell(name); {
+	case name == titleName && s.order.Title != nil:
+		return s.order.Title.At
+	case name == offName && made != nil && made.Off != nil:
+		return diag.Span{Start: made.Recipe.At.End, End: made.At.End}
+	case cell != nil:
+		return s.withLine(cell.At)
 	}
+	return after(s.order.At)
+}
+
+// withLine takes the line break before a statement with it, where nothing else stands on its line.
+func (s source) withLine(at diag.Span) diag.Span {
+	before := s.text[:at.Start-s.base]
+	start := strings.TrimRight(before, " \t")
+	if strings.HasSuffix(start, "\n") && s.lineEnd(at) == after(at) {
+		at.Start -= diag.Pos(len(before) - len(start) + 1)
+	}
+	return at
+}
+
+func after(at diag.Span) diag.Span { return diag.Span{Start: at.End, End: at.End} }
+
+// put puts a text in the place of what is there, or adds what lacks: an ask on a line of its own after the last that is given, a date after the recipe.
+func (s source) put(name, text string) string {
+	switch v := s.value(name); {
+	case name == titleName && s.order.Title != nil:
+		return s.splice(s.order.Title.At, quote(text))
+	case name == titleName:
+		return s.splice(after(s.order.ID.At), " "+quote(text))
+	case v != nil:
+		return s.splice(v.Span(), text)
+	case s.order.Make == nil:
+		return s.text
+	case name == offName:
+		return s.splice(after(s.order.Make.Recipe.At), ", "+text+" off")
+	case name == dateName:
+		return s.splice(s.lineEnd(s.order.Make.At), "\n  date = "+text)
+	}
+	last := s.order.Make.At
 	for _, stmt := range s.order.Stmts {
-		if c, ok := stmt.(*lang.Cell); ok {
-			end = max(end, c.Span().End, c.Value.Span().End)
+		if c, ok := stmt.(*lang.Cell); ok && c.At.End > last.End {
+			last = c.At
 		}
 	}
-	at := int(end - s.base)
-	if i := strings.IndexByte(s.text[at:], '\n'); i >= 0 {
-		return at + i
-	}
-	return len(s.text)
+	return s.splice(s.lineEnd(last), "\n  "+name+" = "+text)
 }
 
-// proveSet makes sure that a value did what it should and nothing else: it may be any text that a page sends.
-func (s source) proveSet(name, text, id string, c change, added int) error {
-	after, err := findOrder(name, text, id)
+// lineEnd is the end of the line on which something ends, behind its comment.
+func (s source) lineEnd(of diag.Span) diag.Span {
+	rest := s.text[of.End-s.base:]
+	line, _, _ := strings.Cut(rest, "\n")
+	end := of.End + diag.Pos(len(line))
+	return diag.Span{Start: end, End: end}
+}
+
+// quote writes plain words as a text of the language.
+func quote(text string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, `{`, `\{`).Replace(text) + `"`
+}
+
+// proveSet makes sure that a change did what it should and nothing else: it may be any text that a page sends.
+func (s source) proveSet(text, id string, c change) error {
+	after, err := findOrder(s.name, text, id)
 	if err != nil {
-		return errors.Join(fmt.Errorf("%s cannot be given as %q", c.Ask, c.To), err)
+		return errors.Join(c.refused(), err)
 	}
-	cell := after.cell(c.Ask)
-	same := len(after.file.Decls) == len(s.file.Decls) && len(after.order.Stmts) == len(s.order.Stmts)+added && len(after.file.Comments) == len(s.file.Comments)
-	if cell == nil || !same || after.slice(cell.Value.Span()) != strings.TrimSpace(c.To) {
-		return fmt.Errorf("%s cannot be given as %q", c.Ask, c.To)
+	was, is := s.facts(c.Name), after.facts(c.Name)
+	want := c.To
+	if want != nil {
+		trimmed := strings.TrimSpace(*want)
+		want = &trimmed
+	}
+	if !maps.Equal(was, is) || !same(after.says(c.Name), want) {
+		return c.refused()
 	}
 	return nil
+}
+
+func (c change) refused() error {
+	if c.To == nil {
+		return fmt.Errorf("%s cannot be left out", c.Name)
+	}
+	return fmt.Errorf("%s cannot be given as %q", c.Name, *c.To)
+}
+
+// facts lists what a file says, but for what its order says under one name.
+func (s source) facts(but string) map[string]string {
+	all := map[string]string{}
+	for i, d := range s.file.Decls {
+		if d != lang.Decl(s.order) {
+			all[fmt.Sprint("declaration ", i)] = s.slice(d.Span())
+		}
+	}
+	for i, c := range s.file.Comments {
+		all[fmt.Sprint("comment ", i)] = c.Text
+	}
+	if s.order.Make != nil {
+		all["recipe"] = s.order.Make.Recipe.Text
+	}
+	for _, name := range []string{titleName, offName} {
+		if text := s.says(name); text != nil && name != but {
+			all[name] = *text
+		}
+	}
+	for _, stmt := range s.order.Stmts {
+		if c, ok := stmt.(*lang.Cell); !ok {
+			all["amendments"] += s.slice(stmt.Span()) + "\n"
+		} else if c.Name.Text != but {
+			all["ask "+c.Name.Text] = s.slice(c.At)
+		}
+	}
+	return all
+}
+
+// draft adds an order to a file, which says no more than what it makes.
+func draft(name, text, id, recipe string) (string, error) {
+	before, err := findOrder(name, text, id)
+	if !errors.Is(err, errNoOrder) {
+		return "", errors.Join(fmt.Errorf("there is an order %s already: choose another number", id), err)
+	}
+	text = strings.TrimRight(text, "\n") + "\n\norder " + idText(id) + " {\n  make " + recipe + "\n}\n"
+	s, err := findOrder(name, text, id)
+	if err != nil {
+		return "", fmt.Errorf("%q cannot be an order's number", id)
+	}
+	if len(s.file.Decls) != len(before.file.Decls)+1 || len(s.file.Comments) != len(before.file.Comments) || s.order.Make == nil || s.order.Make.Recipe.Text != recipe || len(s.order.Stmts) > 0 {
+		return "", fmt.Errorf("%q cannot be made by an order %q", recipe, id)
+	}
+	return text, nil
+}
+
+// idText writes an order's id as the language does: a number as it is, anything else as a text.
+func idText(id string) string {
+	if id != "" && strings.Trim(id, "0123456789") == "" {
+		return id
+	}
+	return quote(id)
 }

@@ -3,6 +3,7 @@ package bench
 import (
 	"bytes"
 	"net/http"
+	"strconv"
 
 	"squab/cmd/squab/internal/page"
 	"squab/eval/check"
@@ -10,19 +11,17 @@ import (
 
 // page answers with the live page of an order, the first where none is asked for.
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
-	st := s.now()
+	now, wanted := s.now(), asked(r)
+	if wanted.Order == "" && wanted.Recipe == "" {
+		wanted.Order = now.first()
+	}
+	st := now.shows(wanted)
 	if st.book == nil {
 		http.Error(w, "the files cannot be read: "+st.err.Error(), http.StatusServiceUnavailable)
 		return
 	}
-	p := page.BenchPage{Shop: st.book.Program.Title, Key: s.Key, Version: oneLine(st.version)}
-	chosen := st.chosen(r.URL.Query().Get("order"))
-	for _, o := range st.book.Program.Orders {
-		p.Orders = append(p.Orders, page.BenchOrder{ID: o.ID, Heading: page.OrderHeading(o), IsChosen: o == chosen})
-	}
-	if chosen != nil {
-		p.Order, p.Heading, p.Asks = chosen.ID, page.OrderHeading(chosen), st.asks(chosen)
-	}
+	p := s.pageOf(st, wanted)
+	p.Key, p.Version = s.Key, oneLine(now.version)
 	var b bytes.Buffer
 	if err := page.WriteBench(&b, p); err != nil {
 		http.Error(w, err.Error(), http.StatusInternalServerError)
@@ -32,61 +31,91 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	w.Write(b.Bytes())
 }
 
-func (st *state) chosen(id string) *check.Order {
-	if o := st.order(id); o != nil {
-		return o
+// asked is what a page's address names: an order, or a recipe of which a new one is to be.
+func asked(r *http.Request) wish {
+	return wish{Order: r.FormValue("order"), Recipe: r.FormValue("new")}
+}
+
+// said is what the files say of an order now, as parts of its page; both are empty where the files cannot be followed.
+type said struct {
+	Version string `json:"version"`
+	Fields  string `json:"fields,omitempty"`
+	Orders  string `json:"orders,omitempty"`
+}
+
+// order tells what the files say of an order now.
+func (s *Server) order(w http.ResponseWriter, r *http.Request) {
+	st := s.now()
+	out := said{Version: oneLine(st.version)}
+	if st.reads(asked(r)) {
+		if err := out.parts(s.pageOf(st, asked(r))); err != nil {
+			http.Error(w, err.Error(), http.StatusInternalServerError)
+			return
+		}
 	}
-	if all := st.book.Program.Orders; len(all) > 0 {
-		return all[0]
+	answer(w, http.StatusOK, out)
+}
+
+func (out *said) parts(p page.BenchPage) error {
+	var fields, orders bytes.Buffer
+	if err := page.WriteBenchFields(&fields, p); err != nil {
+		return err
 	}
+	if err := page.WriteBenchOrders(&orders, p); err != nil {
+		return err
+	}
+	out.Fields, out.Orders = fields.String(), orders.String()
 	return nil
 }
 
-func (st *state) asks(o *check.Order) []page.BenchAsk {
-	if o.Recipe == nil {
-		return nil
+// pageOf is the page of an order, or of a new one of a recipe.
+func (s *Server) pageOf(st *state, w wish) page.BenchPage {
+	p := page.BenchPage{Shop: st.book.Program.Title}
+	chosen := st.order(w.Order)
+	if recipe := st.recipe(w.Recipe); recipe != nil {
+		chosen = &check.Order{ID: st.freeID(), Recipe: recipe}
+		p.Recipe = recipe.Name
+		p.Into = base(st.texts[lastWithOrders(st.texts)])
 	}
-	p := st.book.Program
-	var all []page.BenchAsk
-	for _, ask := range o.Recipe.Asks {
-		g := st.given(o, ask)
-		a := page.BenchAsk{Name: ask.Name, Help: ask.Help, Text: g.Text, IsGiven: g.Given, Options: options(p, ask.Type)}
-		if ask.From != nil || ask.To != nil {
-			a.Range = p.RangeText(ask)
-		}
-		if len(a.Options) > 0 && !offers(a.Options, a.Text) {
-			a.Options = append([]page.BenchOption{{Value: a.Text, Words: a.Text}}, a.Options...) // a formula, or nothing
-		}
-		all = append(all, a)
+	for _, o := range st.book.Program.Orders {
+		p.Orders = append(p.Orders, page.BenchOption{Value: o.ID, Words: page.OrderHeading(o), IsChosen: o == chosen})
 	}
-	return all
+	p.Recipes = st.recipes(p.Recipe)
+	if chosen != nil {
+		p.Order, p.Heading, p.Fields = chosen.ID, page.OrderHeading(chosen), s.fields(st, chosen)
+	}
+	if p.Recipe != "" {
+		p.Heading = "New order"
+	}
+	return p
 }
 
-func offers(options []page.BenchOption, text string) bool {
-	for _, o := range options {
-		if o.Value == text {
-			return true
-		}
-	}
-	return false
-}
-
-// options lists the words that an ask of a kind may be; none for a measure, a number, a text or a date.
-func options(p *check.Program, t check.Type) []page.BenchOption {
+// recipes lists the recipes that a new order may be of.
+func (st *state) recipes(chosen string) []page.BenchOption {
 	var all []page.BenchOption
-	switch t.Base {
-	case check.YesNo:
-		return []page.BenchOption{{Value: "yes", Words: "yes"}, {Value: "no", Words: "no"}}
-	case check.ChoiceWord:
-		for _, word := range t.Choice.Words {
-			all = append(all, page.BenchOption{Value: word, Words: page.Words(word)})
-		}
-	case check.OfMaterial:
-		for _, m := range p.Materials {
-			if m.Kind == t.Kind {
-				all = append(all, page.BenchOption{Value: m.Name, Words: page.MaterialTitle(m)})
-			}
-		}
+	for _, r := range st.book.Program.Recipes {
+		all = append(all, page.BenchOption{Value: r.Name, Words: page.RecipeTitle(r), IsChosen: r.Name == chosen})
 	}
 	return all
+}
+
+// first is the number of the first order that there is, or was when the files could last be read.
+func (st *state) first() string {
+	for ; st != nil; st = st.last {
+		if st.book != nil && len(st.book.Program.Orders) > 0 {
+			return st.book.Program.Orders[0].ID
+		}
+	}
+	return ""
+}
+
+// freeID is the number after the greatest that an order has.
+func (st *state) freeID() string {
+	most := 0
+	for _, o := range st.book.Program.Orders {
+		if n, err := strconv.Atoi(o.ID); err == nil && n < 1<<53 {
+			most = max(most, n)
+		}
+	}
+	return strconv.Itoa(most + 1)
 }

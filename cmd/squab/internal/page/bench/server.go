@@ -9,24 +9,26 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"time"
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/page"
-	"squab/eval"
 	"squab/stdlib"
 )
 
-// Options says what a bench serves. Paths are files or folders of a house; Today is the day of orders without a date, in days since 1970-01-01.
+// Options says what a bench serves. Paths are files or folders of a house; Today gives the day of orders without a date, in days since 1970-01-01,
+// which is that day itself where there is no Today.
 type Options struct {
 	Paths   []string
 	MaxFile int64
 	Effort  int64 // placements tried for the better layout; 0 is 400,000
-	Today   int64
+	Today   func() int64
 }
 
 const usualEffort = 400_000
@@ -38,6 +40,13 @@ func (o Options) effort() int64 {
 	return o.Effort
 }
 
+func (o Options) today() int64 {
+	if o.Today == nil {
+		return 0
+	}
+	return o.Today()
+}
+
 func (o Options) load() load.Options { return load.Options{MaxFile: o.MaxFile, Library: stdlib.AddTo} }
 
 // Server is a bench. Key is what a page must show to be answered.
@@ -45,27 +54,21 @@ type Server struct {
 	Key string
 
 	options Options
-	writing sync.Mutex // held while an order's file is read, changed and written
+	pause   time.Duration // between two looks at the files
+	writing sync.Mutex    // held while an order's file is read, changed and written
+	reading sync.Mutex    // held while the files are read, so that what is read last is what holds
 
 	mu      sync.Mutex
 	state   *state
+	seen    look                   // of the files, from just before they were read last
 	waiting map[chan struct{}]bool // pages to be told of changes
-}
-
-// state is the house as its files said it at one time. It does not change.
-type state struct {
-	book    *load.Book
-	err     error
-	version string
-
-	mu   sync.Mutex
-	kept map[keptKey]*eval.Result
 }
 
 // New reads the house. The error tells that its files cannot be read; what is wrong inside them is shown on the page.
 func New(o Options) (*Server, error) {
-	s := &Server{Key: newKey(), options: o, waiting: map[chan struct{}]bool{}}
-	s.state = s.read()
+	s := &Server{Key: newKey(), options: o, pause: usualPause, waiting: map[chan struct{}]bool{}}
+	s.seen = lookAt(o.Paths, time.Now())
+	s.state = o.readState()
 	return s, s.state.err
 }
 
@@ -76,32 +79,37 @@ func newKey() string {
 	return hex.EncodeToString(b[:])
 }
 
-func (s *Server) read() *state {
-	book, err := load.Open(s.options.Paths, s.options.load())
-	st := &state{book: book, err: err, kept: map[keptKey]*eval.Result{}}
-	if err != nil {
-		st.version = "unreadable: " + err.Error()
-		return st
-	}
-	st.version = book.Fingerprint
-	return st
-}
-
 func (s *Server) now() *state {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.state
 }
 
-// renew reads the files again and tells the pages where they say something else.
-func (s *Server) renew() {
-	fresh := s.read()
+// moved reports whether the files may not be those that were read last.
+func (s *Server) moved(now look) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if fresh.version == s.state.version {
+	return s.seen.fresh || s.seen.traces != now.traces
+}
+
+// renew reads the files again and tells the pages where they say something else. It looks before it reads, so that whatever is written meanwhile is seen
+// at the next look.
+func (s *Server) renew() {
+	s.reading.Lock()
+	defer s.reading.Unlock()
+	seen, before := lookAt(s.options.Paths, time.Now()), s.now()
+	after := before
+	if !s.options.sayStill(before) {
+		after = s.options.readState()
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.seen = seen
+	if after.version == before.version {
 		return
 	}
-	s.state = fresh
+	after.follow(before)
+	s.state = after
 	for page := range s.waiting {
 		select {
 		case page <- struct{}{}:
@@ -139,7 +147,7 @@ func guard(host string, next http.Handler) http.Handler {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store")
-		if !among(r.Host, hosts) || !ownOrigin(r, hosts) {
+		if !slices.Contains(hosts, r.Host) || !ownOrigin(r) {
 			http.Error(w, "this bench answers its own page only", http.StatusForbidden)
 			return
 		}
@@ -147,17 +155,8 @@ func guard(host string, next http.Handler) http.Handler {
 	})
 }
 
-func among(s string, all []string) bool {
-	for _, have := range all {
-		if s == have {
-			return true
-		}
-	}
-	return false
-}
-
-// ownOrigin reports whether a request comes from this bench's own page, or from no page at all. What writes must say where it comes from.
-func ownOrigin(r *http.Request, hosts []string) bool {
+// ownOrigin reports whether a request comes from the page of the host that it asks, or from no page at all. What writes must say where it comes from.
+func ownOrigin(r *http.Request) bool {
 	if site := r.Header.Get("Sec-Fetch-Site"); site != "" && site != "same-origin" && site != "none" {
 		return false
 	}
@@ -165,7 +164,7 @@ func ownOrigin(r *http.Request, hosts []string) bool {
 	if origin == "" {
 		return r.Method == http.MethodGet || r.Method == http.MethodHead
 	}
-	return among(strings.TrimPrefix(origin, "http://"), hosts) && strings.HasPrefix(origin, "http://")
+	return origin == "http://"+r.Host
 }
 
 // keyed lets through whoever shows the key: in the address to read, in a header of its own to write.
@@ -205,6 +204,9 @@ func body[T any](w http.ResponseWriter, r *http.Request) (T, error) {
 	d.DisallowUnknownFields()
 	if err := d.Decode(&v); err != nil {
 		return v, fmt.Errorf("the bench cannot read what it is asked: %w", err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) { // read to the end, so that the server sees a page go away
+		return v, errors.New("the bench is asked one thing at a time")
 	}
 	return v, nil
 }

@@ -3,35 +3,28 @@ package bench
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"net/http"
-	"sort"
-	"strconv"
-	"strings"
-	"sync"
 
 	"squab/cmd/squab/internal/page"
-	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/eval/check"
-	"squab/eval/orders"
-	"squab/lang/diag"
 	"squab/stdlib"
 	"squab/stdlib/layout"
 )
 
-// trial is an order with other values, by ask.
-type trial struct {
-	Order  string            `json:"order"`
-	Values map[string]string `json:"values"`
-}
-
-// news is one line of the answer to a trial: the sheet, how far a layout is, or what is wrong. Done is the last.
+// news is one line of the answer to a trial: the sheet, how far a layout is, or what is wrong. An old sheet is of before what is wrong; Elsewhere is what
+// is wrong in the files and does not matter to the sheet. Done is the last.
 type news struct {
-	HTML     *string   `json:"html,omitempty"`
-	Progress *progress `json:"progress,omitempty"`
-	Problems *string   `json:"problems,omitempty"`
-	Done     bool      `json:"done,omitempty"`
+	HTML      *string   `json:"html,omitempty"`
+	Old       bool      `json:"old,omitempty"`
+	Elsewhere *string   `json:"elsewhere,omitempty"`
+	Progress  *progress `json:"progress,omitempty"`
+	Problems  *string   `json:"problems,omitempty"`
+	Done      bool      `json:"done,omitempty"`
 }
 
 // progress is how far the layout of a material is: Over is how much more it takes than the least that is proved, "3.2%".
@@ -40,126 +33,85 @@ type progress struct {
 	Over     string `json:"over"`
 }
 
-// asked is the work on one trial.
-type asked struct {
-	state  *state
+// trial is the work on one wish that is not kept.
+type trial struct {
 	server *Server
-	order  *check.Order
-	stream *stream
+	state  *state
+	wish   wish
+	out    *stream
 }
 
-// try works an order out as if it were so: first with the layout that comes to hand, then with a better one.
+// try works an order out as if it were so: first with the layout that comes to hand, then with a better one. It ends when the page no longer waits.
 func (s *Server) try(w http.ResponseWriter, r *http.Request) {
-	t, err := body[trial](w, r)
+	wanted, err := body[wish](w, r)
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusBadRequest)
 		return
 	}
-	st := s.now()
-	order := st.order(t.Order)
-	if order == nil {
-		http.Error(w, "there is no order "+t.Order, http.StatusNotFound)
-		return
-	}
 	w.Header().Set("Content-Type", "application/x-ndjson")
-	a := asked{st, s, order, &stream{w: w, out: http.NewResponseController(w)}}
-	a.answer(t.Values)
+	t := trial{s, s.now(), wanted, &stream{w: w, out: http.NewResponseController(w)}}
+	t.answer(r.Context())
 }
 
-// order finds an order of the house; nil where there is none, or the files could not be read.
-func (st *state) order(id string) *check.Order {
-	if st.book == nil {
-		return nil
-	}
-	for _, o := range st.book.Program.Orders {
-		if o.ID == id {
-			return o
-		}
-	}
-	return nil
-}
-
-func (a asked) answer(values map[string]string) {
-	if text := a.state.unsound(a.order); text != "" {
-		a.problems(text)
+func (t trial) answer(ctx context.Context) {
+	h, order, err := t.granted()
+	if err != nil {
+		t.fail(ctx, err)
 		return
 	}
-	for _, v := range settings(values) {
-		if strings.TrimSpace(v.Text) == "" {
-			a.problems(v.Name + " is left empty: give it a value, or go back to what is kept")
-			return
-		}
-	}
-	row := orders.Change(a.state.book.Program, a.order, "the bench", settings(values))
-	if len(row.Problems) > 0 {
-		a.problems(a.state.told(row.Problems))
-		return
-	}
-	result, ok := a.work(row, 1, nil)
-	if !ok {
-		return
-	}
-	if proved(result) {
-		a.sheet(result, 1, true)
-		return
-	}
-	a.sheet(result, 1, false)
-	if better, ok := a.work(row, a.server.options.effort(), a.progress); ok {
-		a.sheet(better, a.server.options.effort(), true)
-	}
-}
-
-// settings puts values in order, so that problems are told in the same order each time.
-func settings(values map[string]string) []orders.Setting {
-	all := make([]orders.Setting, 0, len(values))
-	for name, text := range values {
-		all = append(all, orders.Setting{Name: name, Text: text})
-	}
-	sort.Slice(all, func(i, j int) bool { return all[i].Name < all[j].Name })
-	return all
-}
-
-// unsound tells why an order cannot be worked out at all; "" where it can.
-func (st *state) unsound(o *check.Order) string {
+	effort := t.server.options.effort()
+	quick, err := h.work(order, t.server.options.today(), layingUntil(ctx, 1, nil))
 	switch {
-	case !st.book.Program.Sound:
-		return st.told(st.book.Problems)
-	case o.Bad:
-		return st.told(st.book.ProblemsOf(o))
+	case err != nil:
+		t.fail(ctx, err)
+	case proved(quick):
+		t.sheet(ctx, quick, 1, true)
+	default:
+		t.sheet(ctx, quick, 1, false)
+		t.improve(ctx, h, order, effort)
 	}
-	return ""
 }
 
-func (st *state) told(problems []diag.Diagnostic) string {
-	return print.Page{}.Problems(st.book.Files, problems)
-}
-
-// work works the order out with some effort at its layouts.
-func (a asked) work(row orders.Row, effort int64, tell func(*check.Material, layout.Progress)) (*eval.Result, bool) {
-	engine := &eval.Engine{Program: a.state.book.Program, Lay: layingWith(effort, tell)}
-	result, problems := engine.Work(row.Order, a.server.day(row.Order))
-	if len(problems) > 0 || result == nil {
-		a.problems(a.state.told(row.Placed(problems)))
-		return nil, false
+func (t trial) improve(ctx context.Context, h house, order *check.Order, effort int64) {
+	better, err := h.work(order, t.server.options.today(), layingUntil(ctx, effort, t.progress()))
+	if err != nil {
+		t.fail(ctx, err)
+		return
 	}
-	return result, true
+	t.sheet(ctx, better, effort, true)
 }
 
-func (s *Server) day(o *check.Order) int64 {
-	if o.HasDate {
-		return o.Date
+// granted is the order as the page wants it, in a house that says so.
+func (t trial) granted() (house, *check.Order, error) {
+	st := t.state
+	if st.err != nil {
+		return house{}, nil, st.err
 	}
-	return s.options.Today
+	h := st.house
+	if t.changes() {
+		g, err := grant(st.texts, t.wish.worded(st.house))
+		if err != nil {
+			return h, nil, err
+		}
+		h = t.server.options.with(st.texts, g.at, g.text)
+	}
+	order := h.order(t.wish.Order)
+	if order == nil {
+		return h, nil, fmt.Errorf("the order %s is no longer there", t.wish.Order)
+	}
+	return h, order, nil
 }
 
-// layingWith lays pieces with some effort, and tells how far it is.
-func layingWith(effort int64, tell func(*check.Material, layout.Progress)) eval.LayFunc {
+func (t trial) changes() bool { return len(t.wish.Changes) > 0 || t.wish.Recipe != "" }
+
+// layingUntil lays pieces with some effort until a context ends, and tells how far it is.
+func layingUntil(ctx context.Context, effort int64, tell func(*check.Material, layout.Progress)) eval.LayFunc {
 	return func(s eval.Stock, pieces []eval.Piece) (eval.Layout, error) {
 		e := layout.Effort{Work: effort, Workers: 1}
 		if tell != nil {
 			e.Progress = func(p layout.Progress) { tell(s.Material, p) }
 		}
-		return stdlib.Lay(e)(s, pieces)
+		return stdlib.LayUntil(ctx, e)(s, pieces)
 	}
 }
 
@@ -172,60 +124,106 @@ func proved(r *eval.Result) bool {
 	return true
 }
 
-// keptKey tells the kept results of a state apart.
-type keptKey struct {
-	order  string
-	effort int64
-}
-
-// result is the order as its file says, worked out once for each effort; nil where it cannot be.
-func (st *state) result(s *Server, o *check.Order, effort int64) *eval.Result {
+// result is an order as its file says, worked out once for each effort; nil where it cannot be, or the context ends first.
+func (st *state) result(ctx context.Context, id string, today, effort int64) *eval.Result {
+	key := keptKey{id, effort}
 	st.mu.Lock()
-	defer st.mu.Unlock()
-	key := keptKey{o.ID, effort}
-	if r, known := st.kept[key]; known {
+	r, known := st.kept[key]
+	st.mu.Unlock()
+	order := st.order(id)
+	if known || order == nil {
 		return r
 	}
-	engine := &eval.Engine{Program: st.book.Program, Lay: layingWith(effort, nil)}
-	r, problems := engine.Work(o, s.day(o))
-	if len(problems) > 0 {
+	r, err := st.work(order, today, layingUntil(ctx, effort, nil))
+	if err != nil {
 		r = nil
 	}
-	st.kept[key] = r
+	st.keep(ctx, key, r)
 	return r
 }
 
-func (a asked) sheet(r *eval.Result, effort int64, done bool) {
-	var b bytes.Buffer
-	if err := page.WriteBenchSheet(&b, r, a.state.result(a.server, a.order, effort)); err != nil {
-		a.problems(err.Error())
-		return
+func (st *state) keep(ctx context.Context, key keptKey, r *eval.Result) {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	if ctx.Err() == nil {
+		st.kept[key] = r
 	}
-	text := b.String()
-	a.stream.send(news{HTML: &text, Done: done})
 }
 
-func (a asked) problems(text string) { a.stream.send(news{Problems: &text, Done: true}) }
-
-// progress tells how far a layout is. It comes in steps that only the layout knows, so it is told as a share.
-func (a asked) progress(m *check.Material, p layout.Progress) {
-	if p.Bound <= 0 {
+// sheet tells an order's numbers, marked where they are not as kept.
+func (t trial) sheet(ctx context.Context, r *eval.Result, effort int64, done bool) {
+	if !t.changes() {
+		t.state.keep(ctx, keptKey{t.wish.Order, effort}, r)
+	}
+	var kept *eval.Result
+	if t.wish.Recipe == "" {
+		kept = t.state.result(ctx, t.wish.Order, t.server.options.today(), effort)
+	}
+	text, err := sheetText(r, kept)
+	if err != nil {
+		t.fail(ctx, err)
 		return
 	}
-	over := strconv.FormatFloat(float64(p.Used-p.Bound)/float64(p.Bound)*100, 'f', 1, 64) + "%"
-	a.stream.send(news{Progress: &progress{cmp.Or(m.Title, m.Name), over}})
+	t.out.send(news{HTML: &text, Elsewhere: t.state.elsewhere(), Done: done})
+}
+
+func sheetText(r, kept *eval.Result) (string, error) {
+	var b bytes.Buffer
+	err := page.WriteBenchSheet(&b, r, kept)
+	return b.String(), err
+}
+
+// fail tells what is wrong; a page that shows nothing yet is given the last numbers that were good.
+func (t trial) fail(ctx context.Context, err error) {
+	if ctx.Err() != nil {
+		return
+	}
+	text := err.Error()
+	t.out.send(news{Problems: &text, Done: !t.wish.Blank})
+	if !t.wish.Blank {
+		return
+	}
+	old, err := t.lastGood(ctx)
+	if err != nil {
+		old = ""
+	}
+	t.out.send(news{HTML: &old, Old: true, Done: true})
+}
+
+var errNothingGood = errors.New("there is nothing good of before")
+
+func (t trial) lastGood(ctx context.Context) (string, error) {
+	for st := t.state; st != nil; st = st.last {
+		if r := st.result(ctx, t.wish.Order, t.server.options.today(), 1); r != nil {
+			return sheetText(r, r)
+		}
+	}
+	return "", errNothingGood
+}
+
+// progress tells how far a layout is, as a share of the least that it could be: it comes in steps that only the layout knows.
+func (t trial) progress() func(*check.Material, layout.Progress) {
+	var last progress
+	return func(m *check.Material, p layout.Progress) {
+		if p.Bound <= 0 {
+			return
+		}
+		share := (p.Used - p.Bound) * 1000 / p.Bound
+		now := progress{cmp.Or(m.Title, m.Name), fmt.Sprintf("%d.%d%%", share/10, share%10)}
+		if now != last {
+			last = now
+			t.out.send(news{Progress: &now})
+		}
+	}
 }
 
 // stream writes lines of JSON as they come. A page that has gone away is no error.
 type stream struct {
-	mu  sync.Mutex
 	w   http.ResponseWriter
 	out *http.ResponseController
 }
 
 func (s *stream) send(n news) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
 	text, err := json.Marshal(n)
 	if err != nil {
 		return

@@ -89,6 +89,18 @@ func (b *Browser) close(cmd *exec.Cmd) {
 	}
 }
 
+// Tab opens another page in the same browser, and turns to it. What it gives turns back to the page that was open before, and again to this one.
+func (b *Browser) Tab() (turn func()) {
+	b.TB.Helper()
+	other := b.session
+	b.session = ""
+	b.attach()
+	return func() {
+		b.session, other = other, b.session
+		b.Call("Page.bringToFront", nil, nil)
+	}
+}
+
 func (b *Browser) attach() {
 	var target struct {
 		TargetID string `json:"targetId"`
@@ -218,7 +230,7 @@ func (b *Browser) Ask(script string, result any) {
 // Until waits for a script to hold.
 func (b *Browser) Until(script string) {
 	b.TB.Helper()
-	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+	for end := time.Now().Add(longest); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
 		holds := false
 		b.Ask("!!("+script+")", &holds)
 		if holds {

@@ -1,0 +1,171 @@
+package bench
+
+import (
+	"bufio"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// events gives the news that a page is told, one by one.
+func (b *bench) events() (next func() string) {
+	r, err := http.NewRequestWithContext(b.t.Context(), "GET", "http://"+b.host+"/events?key="+b.Key, nil)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	answer, err := http.DefaultClient.Do(r)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	b.t.Cleanup(func() { answer.Body.Close() })
+	lines := bufio.NewScanner(answer.Body)
+	return func() string {
+		for lines.Scan() {
+			if text, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+				return text
+			}
+		}
+		b.t.Fatalf("no more is told: %v", lines.Err())
+		return ""
+	}
+}
+
+func TestEventsTellOfChangedFiles(t *testing.T) {
+	b := open(t)
+	next := b.events()
+	first := next()
+	if first != b.says().Version {
+		t.Errorf("the first news is %s, of files that are %s", first, b.says().Version)
+	}
+	b.replace("orders.squab", "30 in", "35 in")
+	if second := next(); second == first {
+		t.Error("a changed file is told of as the same")
+	}
+	fields := b.says().Fields
+	for _, part := range []string{`data-name="wide" data-kept="35 in" data-given="true"`, `data-name="straps" data-kept="2" data-given="false" data-usual="2"`} {
+		if !strings.Contains(fields, part) {
+			t.Errorf("the fields lack %s:\n%s", part, fields)
+		}
+	}
+}
+
+// What is written while the bench begins, or twice within one tick of the file system's clock, is seen all the same.
+func TestNothingWrittenIsMissed(t *testing.T) {
+	b := open(t)
+	path := filepath.Join(b.folder, "orders.squab")
+	info, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.replace("orders.squab", "30 in", "35 in")
+	if err := os.Chtimes(path, time.Time{}, info.ModTime()); err != nil {
+		t.Fatal(err)
+	}
+	b.eventually("a change of the same size and time is seen", func() bool { return strings.Contains(b.says().Fields, "35 in") })
+}
+
+func TestLookAt(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "a.squab")
+	put := func(text string, at time.Time) {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chtimes(path, at, at); err != nil {
+			t.Fatal(err)
+		}
+	}
+	now := time.Now()
+	long := now.Add(-time.Hour)
+	see := func() look { return lookAt([]string{folder}, now) }
+	folderTime := func() {
+		if err := os.Chtimes(folder, long, long); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("one", long)
+	folderTime()
+	was := see()
+	if again := see(); again != was || was.fresh {
+		t.Errorf("nothing was written, and it looks otherwise: %+v, %+v", was, again)
+	}
+	for _, tt := range []struct {
+		what string
+		do   func()
+	}{
+		{"a longer text", func() { put("three", long) }},
+		{"another time", func() { put("two", long.Add(time.Second)) }},
+		{"gone", func() { os.Remove(path) }},
+		{"a new file", func() { os.WriteFile(filepath.Join(folder, "b.squab"), nil, 0o644) }},
+	} {
+		tt.do()
+		folderTime()
+		if see().traces == was.traces {
+			t.Errorf("%s: it looks the same", tt.what)
+		}
+		os.Remove(filepath.Join(folder, "b.squab"))
+		put("one", long)
+	}
+	put("one", now)
+	if !see().fresh {
+		t.Error("a file that was just written is taken to be settled")
+	}
+}
+
+// An editor that empties a file before it writes it makes nobody lose the order meanwhile.
+func TestAFileThatIsEmptiedFirst(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "all.squab")
+	put := func(text string) {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	orders := readFile(t, "testdata/house.squab") + readFile(t, "testdata/orders.squab")
+	put(orders)
+	s, err := New(Options{Paths: []string{folder}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := s.now()
+	last := s.glance("")
+	put("")
+	last = s.glance(last)
+	put(strings.Replace(orders, "30 in", "35 in", 1))
+	last = s.glance(last)
+	if s.now() != before {
+		t.Fatal("a file is read while it is being written")
+	}
+	s.glance(last)
+	if says := s.now().source(s.now().order("7")).says("wide"); says == nil || *says != "35 in" {
+		t.Errorf("the file was written, and the order says %v", says)
+	}
+}
+
+func TestAFolderThatComesAndGoes(t *testing.T) {
+	b := open(t)
+	away := b.folder + "-away"
+	if err := os.Rename(b.folder, away); err != nil {
+		t.Fatal(err)
+	}
+	b.eventually("the files are gone", func() bool { return b.says().Fields == "" })
+	if html, problems := b.tries(wish{Order: "7", Blank: true}); problems == "" || !strings.Contains(html, ">31 in</data>") {
+		t.Errorf("while the files are gone: %q, %.100s", problems, html)
+	}
+	if status, text := b.keeps(fromTo("wide", "30 in", "31 in")); status != 422 {
+		t.Errorf("kept in a file that is gone: %d: %s", status, text)
+	}
+	if err := os.Rename(away, b.folder); err != nil {
+		t.Fatal(err)
+	}
+	b.eventually("the files are back", func() bool { return b.says().Fields != "" })
+}
+
+func TestNewOfWhatIsNotThere(t *testing.T) {
+	if _, err := New(Options{Paths: []string{filepath.Join(t.TempDir(), "absent")}}); err == nil {
+		t.Error("a folder that is not there makes a bench")
+	}
+}
