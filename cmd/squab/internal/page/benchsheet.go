@@ -22,9 +22,17 @@ type BenchPage struct {
 type BenchField struct {
 	Name, Label, Help, Range string
 	Text                     string
-	IsGiven, IsNumber        bool
+	IsGiven, IsShort         bool
 	Usual                    *string
 	Options                  []BenchOption
+}
+
+// UsualWords says what is usual.
+func (f BenchField) UsualWords() string {
+	if *f.Usual == "" {
+		return "none"
+	}
+	return *f.Usual
 }
 
 // BenchOption is a word to choose.

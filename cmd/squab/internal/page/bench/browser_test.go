@@ -242,6 +242,7 @@ func newerValue(t *testing.T, p *tab) {
 func newOrder(t *testing.T, p *tab) {
 	b := open(t)
 	p.opens(b, "")
+	p.clicks(`document.querySelector('#form details.pick summary')`)
 	p.Ask(`(() => { const f = document.getElementById('new'); f.value = 'seat_pad'; f.dispatchEvent(new Event('change', {bubbles: true})) })()`, nil)
 	p.holds(`document.body?.dataset.recipe === 'seat_pad'`, byID("id")+`?.value === '9'`, says("into", "orders.squab"), isShown("wrong"))
 	p.settled()
@@ -319,15 +320,14 @@ func byKeys(t *testing.T, p *tab) {
 
 func everyWidth(t *testing.T, p *tab) {
 	b := open(t)
+	p.opens(b, "")
+	p.types("wide", "31 in")
 	for _, screen := range []struct {
 		name       string
 		wide, high int
 		phone      bool
 	}{{"phone", 360, 740, true}, {"tablet", 820, 1100, true}, {"narrow", 1030, 700, false}, {"laptop", 1280, 800, false}} {
 		p.Wide(screen.wide, screen.high, screen.phone)
-		p.opens(b, "")
-		p.types("wide", "90 in")
-		p.types("wide", "31 in")
 		p.Ask(`document.querySelectorAll('#sheet .num').forEach(d => { d.open = true })`, nil)
 		var past []string
 		p.Ask(`[...document.querySelectorAll('body *')].filter(e => !e.closest('svg, figure, .scrolls, .unseen, pre') && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1).map(e => e.tagName + ' ' + e.className + ': ' + e.textContent.slice(0, 40))`, &past)

@@ -13,14 +13,18 @@ func (s *Server) fields(st *state, o *check.Order) []page.BenchField {
 	today := check.DateText(s.options.today())
 	all := []page.BenchField{
 		src.field(page.BenchField{Name: titleName, Label: "title", Usual: &none}),
-		src.field(page.BenchField{Name: offName, Label: "how many", Usual: &one, IsNumber: true}),
-		src.field(page.BenchField{Name: dateName, Label: "date", Help: "as 2026-04-02: whose rules hold", Usual: &today}),
+		src.field(page.BenchField{Name: offName, Label: "how many", Usual: &one, IsShort: true}),
+		src.field(page.BenchField{Name: dateName, Label: "date", Usual: &today, IsShort: true}),
 	}
 	if o.Recipe == nil {
 		return all
 	}
 	for _, ask := range o.Recipe.Asks {
-		all = append(all, src.field(st.ask(ask)))
+		f := src.field(st.ask(ask))
+		if ask.Type.Base == check.Text {
+			f.Text = unquoted(f.Text)
+		}
+		all = append(all, f)
 	}
 	return all
 }
@@ -31,6 +35,9 @@ func (st *state) ask(ask *check.Cell) page.BenchField {
 	f := page.BenchField{Name: ask.Name, Label: page.Words(ask.Name), Help: ask.Help, Options: options(p, ask.Type)}
 	if ask.Source != nil {
 		usual := onOneLine(st.book.Files.Text(ask.Source.Span()))
+		if ask.Type.Base == check.Text {
+			usual = unquoted(usual)
+		}
 		f.Usual = &usual
 	}
 	if ask.From != nil || ask.To != nil {

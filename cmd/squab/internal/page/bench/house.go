@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"sync"
 
@@ -21,17 +22,18 @@ type house struct {
 }
 
 func (o Options) readHouse() (house, error) {
-	files := o.library()
-	texts, err := load.Read(files, o.Paths, o.load())
+	texts, err := o.read()
 	if err != nil {
 		return house{}, err
 	}
-	return house{texts, load.Check(files, o.load())}, nil
+	return o.with(texts, -1, ""), nil
 }
+
+func (o Options) read() ([]load.Text, error) { return load.Read(&diag.Files{}, o.Paths, o.load()) }
 
 // sayStill reports whether the files hold what they held when a state was read.
 func (o Options) sayStill(st *state) bool {
-	texts, err := load.Read(&diag.Files{}, o.Paths, o.load())
+	texts, err := o.read()
 	return err == nil && st.err == nil && slices.EqualFunc(texts, st.texts, func(a, b load.Text) bool {
 		return a.Path == b.Path && a.Source.Text == b.Source.Text
 	})
@@ -53,19 +55,21 @@ func (o Options) library() *diag.Files {
 	return files
 }
 
-// with gives the house with another text in one file.
+// with gives the house with another text in one file; at -1 the house as it is. Problems name files without their folder, which is the machine's business.
 func (o Options) with(texts []load.Text, at int, text string) house {
 	files := o.library()
-	var changed []load.Text
+	var all []load.Text
 	for i, t := range texts {
+		says := t.Source.Text
 		if i == at {
-			changed = append(changed, load.Text{Path: t.Path, Source: files.Add(t.Source.Name, text, diag.House)})
-			continue
+			says = text
 		}
-		changed = append(changed, load.Text{Path: t.Path, Source: files.Add(t.Source.Name, t.Source.Text, diag.House)})
+		all = append(all, load.Text{Path: t.Path, Source: files.Add(base(t), says, diag.House)})
 	}
-	return house{changed, load.Check(files, o.load())}
+	return house{all, load.Check(files, o.load())}
 }
+
+func base(t load.Text) string { return filepath.Base(t.Path) }
 
 // order finds an order of the house; nil where there is none.
 func (h house) order(id string) *check.Order {
@@ -136,7 +140,7 @@ func holding(texts []load.Text, id string) (int, error) {
 	found := -1
 	var unread error
 	for i, t := range texts {
-		_, err := findOrder(t.Source.Name, t.Source.Text, id)
+		_, err := findOrder(base(t), t.Source.Text, id)
 		switch {
 		case errors.Is(err, errNoOrder):
 		case err != nil:

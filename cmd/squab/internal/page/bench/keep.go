@@ -18,11 +18,12 @@ func (s *Server) keep(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, err.Error(), http.StatusBadRequest)
 		return
 	}
-	err = s.store(r.Context(), wanted.worded(s.now().shows(wanted).house))
+	h := s.now().shows(wanted).house
+	err = s.store(r.Context(), wanted.worded(h))
 	var clashed clash
 	switch {
 	case errors.As(err, &clashed):
-		answer(w, http.StatusConflict, clashed)
+		answer(w, http.StatusConflict, clashed.plain(h.recipeOf(wanted)))
 	case err != nil:
 		http.Error(w, err.Error(), http.StatusUnprocessableEntity)
 	default:
@@ -50,7 +51,7 @@ func (s *Server) store(ctx context.Context, w wish) error {
 }
 
 func (s *Server) storeOnce(ctx context.Context, w wish) error {
-	texts, err := load.Read(&diag.Files{}, s.options.Paths, s.options.load())
+	texts, err := s.options.read()
 	if err != nil {
 		return err
 	}

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"squab/cmd/squab/internal/load"
@@ -27,13 +26,39 @@ func (w wish) worded(h house) wish {
 	}
 	changes := append([]change(nil), w.Changes...)
 	for i, c := range changes {
-		if c.To != nil && isText(recipe, c.Name) && !strings.HasPrefix(strings.TrimSpace(*c.To), `"`) {
-			text := quote(strings.TrimSpace(*c.To))
-			changes[i].To = &text
+		if isText(recipe, c.Name) {
+			changes[i] = change{c.Name, quoted(c.From), quoted(c.To)}
 		}
 	}
 	w.Changes = changes
 	return w
+}
+
+func quoted(words *string) *string {
+	if words == nil || strings.HasPrefix(strings.TrimSpace(*words), `"`) {
+		return words
+	}
+	text := quote(strings.TrimSpace(*words))
+	return &text
+}
+
+// unquoted gives the words of a text that is no more than words; others stay as the language writes them.
+func unquoted(text string) string {
+	if len(text) < 2 || text[0] != '"' || strings.ContainsAny(text[1:len(text)-1], "\"\\{") {
+		return text
+	}
+	return text[1 : len(text)-1]
+}
+
+// plain tells of texts as the page does.
+func (c clash) plain(r *check.Recipe) clash {
+	for i, one := range c.Conflicts {
+		if r != nil && one.Now != nil && isText(r, one.Name) {
+			words := unquoted(*one.Now)
+			c.Conflicts[i].Now = &words
+		}
+	}
+	return c
 }
 
 // recipeOf is what an order makes, or is to make; nil where there is no such recipe.
@@ -85,8 +110,6 @@ func grant(texts []load.Text, w wish) (granted, error) {
 	g.text, err = edit(base(texts[g.at]), g.text, w.Order, w.Changes)
 	return g, err
 }
-
-func base(t load.Text) string { return filepath.Base(t.Path) }
 
 // lastWithOrders is where a new order goes: behind the last that there is, or else to the end of the last file.
 func lastWithOrders(texts []load.Text) int {
