@@ -39,6 +39,10 @@
     soon();
   };
 
+  // lacking names what a new order must still be given.
+  const lacking = () => fields().filter((f) => recipe && f.dataset.usual === undefined && f.value.trim() === "").map(nameOf);
+  const nameOf = (f) => f.closest(".ask").querySelector(".name").textContent;
+
   const paintField = (f) => {
     const box = f.closest(".ask"), change = mine.get(f.dataset.name);
     const isUsual = f.dataset.usual !== undefined && (change ? change.to : inFile(f)) === null;
@@ -52,7 +56,7 @@
 
   const paint = () => {
     fields().forEach(paintField);
-    keep.disabled = storing || (mine.size === 0 && !recipe);
+    keep.disabled = storing || (recipe ? !id() || lacking().length > 0 : mine.size === 0);
     back.disabled = mine.size === 0;
   };
 
@@ -152,7 +156,7 @@
     wrong.hidden = false;
     elsewhere.hidden = true;
     age();
-    say(recipe && mine.size === 0 ? "Give what the recipe asks." : "This cannot be made as it stands.");
+    say("This cannot be made as it stands.");
   };
 
   const age = () => {
@@ -203,6 +207,7 @@
     const mineTurn = ++turn;
     sheet.setAttribute("aria-busy", "true");
     under.textContent = "";
+    if (lacking().length) return wait();
     try {
       const response = await post("/try", wish(), running.signal);
       if (!response.ok) throw new Error(await response.text());
@@ -213,9 +218,19 @@
     if (mineTurn === turn) sheet.setAttribute("aria-busy", "false");
   };
 
+  const wait = () => {
+    const p = document.createElement("p");
+    p.textContent = "The numbers come when the order says " + lacking().join(", ") + ".";
+    sheet.replaceChildren(p);
+    wrong.hidden = elsewhere.hidden = total.hidden = true;
+    say("Still to give: " + lacking().join(", ") + ".");
+    age();
+    sheet.setAttribute("aria-busy", "false");
+  };
+
   const soon = () => {
-    if (!id()) return;
     paint();
+    if (!id()) return;
     sheet.setAttribute("aria-busy", "true");
     clearTimeout(timer);
     timer = setTimeout(work, 150);
