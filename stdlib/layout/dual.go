@@ -2,8 +2,8 @@ package layout
 
 import "slices"
 
-// dual is a dual feasible function of extents: extents that fit within a whole
-// together never come to more than its own whole.
+// dual is a dual feasible function of extents: those that fit within extent together
+// never come to more than whole.
 type dual struct {
 	extent, whole int64
 	at            int64
@@ -78,6 +78,28 @@ func roundings(extents []int64, whole int64) []int64 {
 	}
 	slices.Sort(ts)
 	return slices.Compact(ts)
+}
+
+// fillWork limits the room times the extents that fill it.
+const fillWork = 1 << 20
+
+// fill is the most that extents that fit in a room together come to; noWall where
+// nothing is known about it.
+func (d dual) fill(extents []int64, room int64) int64 {
+	if room*int64(len(extents)) > fillWork {
+		if room > d.extent {
+			return noWall
+		}
+		return d.whole
+	}
+	most := make([]int64, room+1)
+	for _, e := range extents {
+		value := d.of(e)
+		for r := e; value > 0 && r <= room; r++ {
+			most[r] = max(most[r], most[r-e]+value)
+		}
+	}
+	return slices.Max(most)
 }
 
 // divisors are steps that go into these extents, or into what is left beside them

@@ -73,3 +73,41 @@ func TestDualsAreLimited(t *testing.T) {
 		t.Errorf("%d functions, the last %+v", len(found), last)
 	}
 }
+
+// What fills another room is told exactly, against trying every set.
+func TestFillAgainstTrying(t *testing.T) {
+	for seed := range uint64(300) {
+		r := seeded(seed)
+		var extents []int64
+		for range 1 + r.IntN(4) {
+			extents = append(extents, 1+r.Int64N(12))
+		}
+		ds := duals(extents, 5+r.Int64N(15), 10)
+		d, room := ds[r.IntN(len(ds))], 1+r.Int64N(25)
+		want := int64(0)
+		var try func(from int, left, value int64)
+		try = func(from int, left, value int64) {
+			want = max(want, value)
+			for i := from; i < len(extents); i++ {
+				if extents[i] <= left {
+					try(i, left-extents[i], value+d.of(extents[i]))
+				}
+			}
+		}
+		try(0, room, 0)
+		if got := d.fill(extents, room); got != want {
+			t.Errorf("seed %d: %v fill %d to %d of %+v, want %d", seed, extents, room, got, d, want)
+		}
+	}
+}
+
+// A room too long to table is told by the function itself, or not at all.
+func TestFillOfLongRooms(t *testing.T) {
+	d := dual{extent: 1 << 23, whole: 1 << 23}
+	if got := d.fill([]int64{3}, 1<<22); got != d.whole {
+		t.Errorf("a shorter room: %d", got)
+	}
+	if got := d.fill([]int64{3}, 1<<24); got != noWall {
+		t.Errorf("a longer room: %d", got)
+	}
+}

@@ -251,15 +251,12 @@ func sum(outcomes []outcome) summary {
 }
 
 // BenchmarkPublished prints the table over every published instance: strips and
-// sheets with a second each (SQUAB_SECONDS changes it), sticks and values with two.
+// sheets with a second each, sticks and values with two (SQUAB_SECONDS or, for a
+// counted effort, SQUAB_WORK changes it).
 func BenchmarkPublished(b *testing.B) {
 	dir := checksFolder(b)
-	seconds := time.Second
-	if text := os.Getenv("SQUAB_SECONDS"); text != "" {
-		seconds = time.Duration(whole(b, text)) * time.Second
-	}
 	for range b.N {
-		found := allFamilies(b, dir, layout.Effort{Time: seconds}, layout.Effort{Time: 2 * time.Second})
+		found := allFamilies(b, dir, asked(b, layout.Effort{Time: time.Second}), asked(b, layout.Effort{Time: 2 * time.Second}))
 		for _, name := range familyNames {
 			for _, o := range found[name] {
 				fmt.Println(o)

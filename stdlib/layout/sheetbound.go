@@ -25,11 +25,15 @@ type measure struct {
 }
 
 func (b *board) areaMeasure() measure {
-	return b.measure(dual{}, dual{}, func(s *boardStock) int64 { return s.wide * s.deep })
+	x, y := scale{}, scale{}
+	for _, st := range b.stocks {
+		x.whole, y.whole = append(x.whole, st.wide), append(y.whole, st.deep)
+	}
+	return b.measure(x, y)
 }
 
 // measure takes for each kind the option that comes to least.
-func (b *board) measure(x, y dual, whole func(*boardStock) int64) measure {
+func (b *board) measure(x, y scale) measure {
 	m := measure{kind: make([]int64, len(b.kinds)), whole: make([]int64, len(b.stocks))}
 	for k := range b.kinds {
 		m.kind[k] = noWall
@@ -39,8 +43,8 @@ func (b *board) measure(x, y dual, whole func(*boardStock) int64) measure {
 			}
 		}
 	}
-	for i := range b.stocks {
-		m.whole[i] = whole(&b.stocks[i])
+	for i := range m.whole {
+		m.whole[i] = x.whole[i] * y.whole[i]
 	}
 	return m
 }
@@ -49,23 +53,54 @@ func (b *board) fitsAny(o *option) bool {
 	return slices.ContainsFunc(b.stocks, func(s boardStock) bool { return o.wide <= s.wide && o.deep <= s.deep })
 }
 
-// measureWork limits the pairs of functions tried times the kinds they measure.
-const measureWork = 4_000_000
+// scale is a function of extents, and the most that those that fit each stock come to.
+type scale struct {
+	dual
+	whole []int64
+}
 
-// eachMeasure goes through pairs of functions across and along, where there is one
-// stock.
-func (b *board) eachMeasure(each func(measure)) {
-	if len(b.stocks) != 1 {
-		return
+// scales are the functions for the extents of the options and stocks, at most so
+// many a stock, each different.
+func (b *board) scales(most int, of func(*option) int64, room func(*boardStock) int64) []scale {
+	extents := b.extents(of)
+	slices.Sort(extents)
+	extents = slices.Compact(extents)
+	var out []scale
+	for i := range b.stocks {
+		for _, d := range duals(extents, room(&b.stocks[i]), most/len(b.stocks)) {
+			s := scale{dual: d}
+			for j := range b.stocks {
+				s.whole = append(s.whole, d.fill(extents, room(&b.stocks[j])))
+			}
+			if slices.Max(s.whole) < noWall {
+				out = append(out, s)
+			}
+		}
 	}
-	st, most := &b.stocks[0], 48
+	return out
+}
+
+// Limits on the functions tried each way, and on their pairs times the kinds that
+// they measure.
+const (
+	maxScales   = 48
+	maxScaled   = 8
+	measureWork = 4_000_000
+)
+
+// eachMeasure goes through pairs of functions across and along.
+func (b *board) eachMeasure(each func(measure)) {
+	most := maxScales
 	for most > 8 && most*most*len(b.kinds) > measureWork {
 		most /= 2
 	}
-	along := duals(b.extents(func(o *option) int64 { return o.deep }), st.deep, most)
-	for _, x := range duals(b.extents(func(o *option) int64 { return o.wide }), st.wide, most) {
+	if len(b.stocks) > maxScaled {
+		return
+	}
+	along := b.scales(most, func(o *option) int64 { return o.deep }, func(s *boardStock) int64 { return s.deep })
+	for _, x := range b.scales(most, func(o *option) int64 { return o.wide }, func(s *boardStock) int64 { return s.wide }) {
 		for _, y := range along {
-			each(b.measure(x, y, func(*boardStock) int64 { return x.whole * y.whole }))
+			each(b.measure(x, y))
 		}
 	}
 }
@@ -112,7 +147,7 @@ func (b *board) sharpest() []measure {
 		for k := range b.kinds {
 			total += m.kind[k] * int64(len(b.kinds[k].copies))
 		}
-		found = append(found, proof{m, mulDiv(total, 1<<20, m.whole[0])})
+		found = append(found, proof{m, mulDiv(total, 1<<20, max(1, slices.Max(m.whole)))})
 	})
 	slices.SortStableFunc(found, func(p, q proof) int { return compareInt(q.sheets, p.sheets) })
 	out := []measure{b.areaMeasure()}

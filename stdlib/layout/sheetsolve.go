@@ -8,24 +8,39 @@ import (
 // solve finds the cheapest plan it can and a proven cost.
 func (b *board) solve(c *clock) (sheetPlan, int64, string) {
 	bound, why := b.lowerBound()
+	best := b.first(c)
+	if best.cost <= bound || c.most == 1 {
+		return best, bound, why
+	}
+	if b.total <= maxShared {
+		var proved bool
+		best = b.round(best, bound, b.firstWidth(), c)
+		if best, proved = b.share(best, bound, c); proved {
+			return best, best.cost, "a search of every way to share out the pieces"
+		}
+	}
+	return b.improve(best, bound, c), bound, why
+}
+
+// first is the first answer.
+func (b *board) first(c *clock) sheetPlan {
 	best := b.shelves()
 	if b.free && b.total*len(b.kinds) <= maxBeamStart {
 		if p := b.fillFree(1, c); p.better(best) {
 			best = p
 		}
 	}
-	if c.most == 1 {
-		return best, bound, why
-	}
-	best = b.round(best, bound, 8, c)
-	if best.cost > bound {
-		var proved bool
-		if best, proved = b.share(best, bound, c); proved {
-			return best, best.cost, "a search of every way to share out the pieces"
-		}
-	}
+	return best
+}
+
+// firstWidth is the width of the first round of beams.
+func (b *board) firstWidth() int { return max(1, min(8, 4000/(b.total+1))) }
+
+// improve runs rounds of beams, each twice as wide as the last, until the bound is
+// met or the effort is spent.
+func (b *board) improve(best sheetPlan, bound int64, c *clock) sheetPlan {
 	work, took := int64(b.total*len(b.kinds)*16), time.Duration(0)
-	for width := max(1, min(8, 4000/(b.total+1))); best.cost > bound && !c.over() && width < maxWidth/4; width *= 2 {
+	for width := b.firstWidth(); best.cost > bound && !c.over() && width < maxWidth/4; width *= 2 {
 		share := c.affords(work, took)
 		if width = int(int64(width) * share / 1024); width < 1 {
 			break
@@ -37,7 +52,7 @@ func (b *board) solve(c *clock) (sheetPlan, int64, string) {
 			c.effort.Progress(Progress{Work: c.work, Used: best.cost, Bound: bound})
 		}
 	}
-	return best, bound, why
+	return best
 }
 
 // round runs the beams of one width, over the cores.
