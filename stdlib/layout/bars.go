@@ -91,7 +91,7 @@ func (b *bars) stretch() {
 	if s.repeat.Along == 0 {
 		return
 	}
-	for _, w := range b.eachOption() {
+	for _, w := range s.options() {
 		if !w.matched {
 			return
 		}
@@ -103,16 +103,6 @@ func (b *bars) stretch() {
 		b.ways[i].pitch = b.nextStart(i, starts)
 		b.over = max(b.over, b.ways[i].pitch-long)
 	}
-}
-
-func (b *bars) eachOption() []*option {
-	var out []*option
-	for k := range b.strip.kinds {
-		for i := range b.strip.kinds[k].options {
-			out = append(out, &b.strip.kinds[k].options[i])
-		}
-	}
-	return out
 }
 
 // nextStart is the least pitch at which another copy may follow a way.
@@ -163,10 +153,7 @@ func (b *bars) values() []int64 {
 
 // proved is the length that values prove where no bar is worth more than most.
 func (b *bars) proved(values []int64, most int64) int64 {
-	worth := make([]int64, len(b.counts))
-	for k := range worth {
-		worth[k] = noWall
-	}
+	worth := slices.Repeat([]int64{noWall}, len(b.counts))
 	for i, w := range b.ways {
 		worth[w.kind] = min(worth[w.kind], mulDiv(values[i], w.pitch, 1))
 	}

@@ -145,12 +145,18 @@ func (b *beam) fill(n *node, parent int32, gap niche, raises int, lost int64) {
 // leastWide is the width of the narrowest copy left.
 func (b *beam) leastWide(n *node) int64 {
 	least := noWall
-	for k := range n.left {
-		if n.left[k] > 0 {
-			for i := range b.strip.kinds[k].options {
-				least = min(least, b.strip.kinds[k].options[i].wide)
-			}
+	for k, left := range n.left {
+		if left > 0 {
+			least = min(least, b.strip.kinds[k].leastWide())
 		}
+	}
+	return least
+}
+
+func (k *kind) leastWide() int64 {
+	least := noWall
+	for i := range k.options {
+		least = min(least, k.options[i].wide)
 	}
 	return least
 }

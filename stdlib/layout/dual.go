@@ -65,19 +65,26 @@ func duals(extents []int64, whole int64, most int) []dual {
 	return out
 }
 
-// roundings are the thresholds, none over half of whole, at which rounding these
-// extents changes.
+// roundings are the thresholds at which rounding these extents changes.
 func roundings(extents []int64, whole int64) []int64 {
-	var ts []int64
+	return upToHalf(whole, extents, func(e int64) []int64 { return []int64{e + 1, whole - e} })
+}
+
+// divisors are steps that go into these extents, or into what is left beside them
+// but for one.
+func divisors(extents []int64, whole int64) []int64 {
+	return upToHalf(whole, extents, func(e int64) []int64 { return []int64{e, whole - e + 1} })
+}
+
+// upToHalf gathers what extents give, in order, none over half of whole.
+func upToHalf(whole int64, extents []int64, give func(int64) []int64) []int64 {
+	var out []int64
 	for _, e := range extents {
-		for _, t := range []int64{e + 1, whole - e} {
-			if t > 0 && t*2 <= whole {
-				ts = append(ts, t)
-			}
-		}
+		out = append(out, give(e)...)
 	}
-	slices.Sort(ts)
-	return slices.Compact(ts)
+	out = slices.DeleteFunc(out, func(t int64) bool { return t <= 0 || t*2 > whole })
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // fillWork limits the room times the extents that fill it.
@@ -100,21 +107,6 @@ func (d dual) fill(extents []int64, room int64) int64 {
 		}
 	}
 	return slices.Max(most)
-}
-
-// divisors are steps that go into these extents, or into what is left beside them
-// but for one.
-func divisors(extents []int64, whole int64) []int64 {
-	var ts []int64
-	for _, e := range extents {
-		for _, t := range []int64{e, whole - e + 1} {
-			if t > 0 && t*2 <= whole {
-				ts = append(ts, t)
-			}
-		}
-	}
-	slices.Sort(ts)
-	return slices.Compact(ts)
 }
 
 // spread picks most of a list, evenly over its length.

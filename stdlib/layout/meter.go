@@ -23,15 +23,11 @@ func (m *meter) count(n int64) { m.work += n }
 const checkEvery = 4096
 
 func (m *meter) spent() bool {
-	if m.over || m.most > 0 && m.work >= m.most {
-		m.over = true
-		return true
+	m.over = m.over || m.most > 0 && m.work >= m.most
+	if m.over || m.work-m.checked < checkEvery {
+		return m.over
 	}
-	if m.work-m.checked < checkEvery {
-		return false
-	}
-	m.checked = m.work
-	m.over = m.stopped()
+	m.checked, m.over = m.work, m.stopped()
 	return m.over
 }
 

@@ -104,28 +104,31 @@ func (s *sharing) search() {
 }
 
 func (s *sharing) try(b branch) {
+	one := set(1) << b.copy
+	s.left &^= one
 	if b.sheet < 0 {
-		s.tryNew(b)
-		return
+		s.onNew(one, b.stock)
+	} else {
+		s.onOpen(one, b.sheet)
 	}
-	before := s.open[b.sheet]
-	s.open[b.sheet].on |= 1 << b.copy
-	s.left &^= 1 << b.copy
-	s.search()
-	s.left |= 1 << b.copy
-	s.open[b.sheet] = before
+	s.left |= one
 }
 
-func (s *sharing) tryNew(b branch) {
-	price := s.board.stocks[b.stock].cost
-	s.open = append(s.open, opened{stock: b.stock, on: 1 << b.copy})
-	s.used[b.stock]++
-	s.cost += price
-	s.left &^= 1 << b.copy
+func (s *sharing) onOpen(one set, sheet int) {
+	before := s.open[sheet]
+	s.open[sheet].on |= one
 	s.search()
-	s.left |= 1 << b.copy
-	s.cost -= price
-	s.used[b.stock]--
+	s.open[sheet] = before
+}
+
+func (s *sharing) onNew(one set, stock int) {
+	cost := s.cost
+	s.open = append(s.open, opened{stock: stock, on: one})
+	s.used[stock]++
+	s.cost += s.board.stocks[stock].cost
+	s.search()
+	s.cost = cost
+	s.used[stock]--
 	s.open = s.open[:len(s.open)-1]
 }
 

@@ -100,11 +100,8 @@ func (g *generator) relaxation(n need) *relaxation {
 
 func (r *relaxation) addColumn(cut int) {
 	p := r.g.pool[cut]
-	c := column{cut: cut, cost: float64(r.g.c.costs[p.stock]) / float64(max(1, r.g.top))}
-	for _, e := range p.entries {
-		c.rows = append(c.rows, r.row[e.kind])
-		c.by = append(c.by, float64(e.count))
-	}
+	c := columnOf(p.entries, func(kind int) int { return r.row[kind] })
+	c.cut, c.cost = cut, float64(r.g.c.costs[p.stock])/float64(max(1, r.g.top))
 	if l := r.limit[p.stock]; l >= 0 {
 		c.rows, c.by = append(c.rows, l), append(c.by, 1)
 	}

@@ -265,11 +265,8 @@ func (k *knapsack) table(holds int64) ([]entry, int64, bool) {
 func (k *knapsack) blocks() []term {
 	var out []term
 	for _, i := range k.order {
-		n := k.most[i]
-		for part := 1; n > 0; part *= 2 {
-			part = min(part, n)
+		for _, part := range halves(k.most[i]) {
 			out = append(out, term{kind: i, copies: part})
-			n -= part
 		}
 	}
 	return out

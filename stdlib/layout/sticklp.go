@@ -14,6 +14,16 @@ type column struct {
 	cut  int // index of its pattern, or -1
 }
 
+// columnOf has the counts of a pattern in the rows of its kinds.
+func columnOf(entries []entry, row func(kind int) int) column {
+	c := column{cut: -1}
+	for _, e := range entries {
+		c.rows = append(c.rows, row(e.kind))
+		c.by = append(c.by, float64(e.count))
+	}
+	return c
+}
+
 // programme is: least cost, rows ≥ demand, by the revised simplex method with an
 // explicit inverse. Rows past the kinds are limits on stocks.
 type programme struct {

@@ -100,11 +100,8 @@ func (g *generator) knapsackTerms() []term {
 }
 
 func (t *tight) keep(found []entry) bool {
-	c := column{cost: 1, cut: -1}
-	for _, e := range found {
-		c.rows = append(c.rows, e.kind)
-		c.by = append(c.by, float64(e.count))
-	}
+	c := columnOf(found, func(kind int) int { return kind })
+	c.cost = 1
 	if t.p.reduced(&c) >= -tiny {
 		return false
 	}

@@ -12,8 +12,8 @@ func (s *strip) lowerBound() (int64, string) {
 	if stacked := s.stackBound(); stacked > best {
 		best, why = stacked, "pieces too wide to lie beside one another"
 	}
-	for _, k := range s.thresholds() {
-		if b := s.roundedBound(k); b > best {
+	for _, d := range s.duals() {
+		if b := s.dualBound(d); b > best {
 			best, why = b, "the area of the pieces with wide ones counted at full width"
 		}
 	}
@@ -42,31 +42,40 @@ func (s *strip) tallest() int64 {
 	return best
 }
 
-// thresholds are the narrow widths that the rounding may ignore.
-func (s *strip) thresholds() []int64 {
+// maxStripDuals is how many functions of the widths are tried.
+const maxStripDuals = 200
+
+// duals are the functions of the widths.
+func (s *strip) duals() []dual {
 	var widths []int64
-	for k := range s.kinds {
-		for i := range s.kinds[k].options {
-			widths = append(widths, s.kinds[k].options[i].wide)
-		}
+	for _, o := range s.options() {
+		widths = append(widths, o.wide)
 	}
-	ts := roundings(widths, s.wide)
-	return ts[:min(len(ts), 200)]
+	return duals(widths, s.wide, maxStripDuals)
 }
 
-// roundedBound counts widths over wide-t as wide and under t as nothing: a dual
-// feasible function (Fekete and Schepers 2001, from memory).
-func (s *strip) roundedBound(t int64) int64 {
+// options are every way in which any copy may lie.
+func (s *strip) options() []*option {
+	var out []*option
+	for k := range s.kinds {
+		for i := range s.kinds[k].options {
+			out = append(out, &s.kinds[k].options[i])
+		}
+	}
+	return out
+}
+
+// dualBound is the area of the copies with widths counted by a function.
+func (s *strip) dualBound(d dual) int64 {
 	area := int64(0)
 	for k := range s.kinds {
 		least := noWall
-		for i := range s.kinds[k].options {
-			o := &s.kinds[k].options[i]
-			least = min(least, roundWidth(o.wide, t, s.wide)*o.deep)
+		for _, o := range s.kinds[k].options {
+			least = min(least, d.of(o.wide)*o.deep)
 		}
 		area += least * int64(len(s.kinds[k].copies))
 	}
-	return ceilDiv(area, s.wide)
+	return ceilDiv(area, d.whole)
 }
 
 // stackBound adds up copies no two of which can lie beside one another. Where

@@ -67,9 +67,7 @@ func (s *strip) inRow(k int, from, base int64) (spot, bool) {
 func (s *strip) order(key func(*option) int64) []int {
 	var order []int
 	for k := range s.kinds {
-		for range s.kinds[k].copies {
-			order = append(order, k)
-		}
+		order = append(order, slices.Repeat([]int{k}, len(s.kinds[k].copies))...)
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		return compareInt(key(&s.kinds[b].options[0]), key(&s.kinds[a].options[0]))

@@ -61,12 +61,21 @@ func (t *sums) addRepeated(size, n int) {
 	if size <= 0 {
 		return
 	}
-	n = min(n, t.words*64/size+1)
+	for _, part := range halves(min(n, t.words*64/size+1)) {
+		t.shift(size * part)
+	}
+}
+
+// halves splits n into parts, powers of two but for the last, that come to every
+// number up to n.
+func halves(n int) []int {
+	var out []int
 	for part := 1; n > 0; part *= 2 {
 		part = min(part, n)
-		t.shift(size * part)
+		out = append(out, part)
 		n -= part
 	}
+	return out
 }
 
 func (t *sums) addEither(sizes []int) {
@@ -92,8 +101,7 @@ func (t *sums) below(extent int64) int64 {
 	if extent < 0 {
 		return extent
 	}
-	at := min(int(extent/t.unit), t.words*64-1)
-	for ; at >= 0; at-- {
+	for at := min(int(extent/t.unit), t.words*64-1); at >= 0; at-- {
 		if t.set[at/64]>>(uint(at)%64)&1 == 1 {
 			return int64(at) * t.unit
 		}

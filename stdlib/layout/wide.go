@@ -1,18 +1,18 @@
 package layout
 
-import "math/bits"
+import (
+	"cmp"
+	"math/bits"
+)
 
 // cmpProducts compares a·b with c·d, none of them negative, without overflow.
 func cmpProducts(a, b, c, d int64) int {
 	h1, l1 := bits.Mul64(uint64(a), uint64(b))
 	h2, l2 := bits.Mul64(uint64(c), uint64(d))
-	switch {
-	case h1 != h2 && h1 < h2, h1 == h2 && l1 < l2:
-		return -1
-	case h1 != h2 || l1 != l2:
-		return 1
+	if h1 != h2 {
+		return cmp.Compare(h1, h2)
 	}
-	return 0
+	return cmp.Compare(l1, l2)
 }
 
 // boundValue is room·value/take rounded down: the most that room can be worth.
