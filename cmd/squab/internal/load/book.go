@@ -26,6 +26,9 @@ type Book struct {
 	trees []*lang.File
 }
 
+// Trees are the sources as they were parsed, in the order of Files. A source with errors of syntax has what could be read of it.
+func (b *Book) Trees() []*lang.File { return b.trees }
+
 // Open reads and checks the files named. The error tells which could not be read; what is wrong inside them is in Problems.
 func Open(paths []string, o Options) (*Book, error) {
 	files := &diag.Files{}

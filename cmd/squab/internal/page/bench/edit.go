@@ -39,47 +39,37 @@ type clash struct {
 
 func (c clash) Error() string { return c.Conflicts[0].Name + " was changed meanwhile" }
 
-// source is an order in its file.
+// source is the text of one order.
 type source struct {
-	name  string
 	text  string
 	base  diag.Pos
 	file  *lang.File
 	order *lang.OrderDecl
 }
 
-var errNoOrder = errors.New("there is no such order")
-
-// findOrder reads a file and finds its one order of an id; the error is errNoOrder where it holds none.
-func findOrder(name, text, id string) (source, error) {
+// readOrder reads a text that holds one order, of an id, and no more.
+func readOrder(text, id string) (source, error) {
 	var files diag.Files
 	var problems diag.List
-	src := files.Add(name, text, diag.House)
-	s := source{name: name, text: text, base: src.Base, file: lang.Parse(src, lang.Limits{MaxBytes: len(text) + 1}, &problems)}
+	src := files.Add("order "+id, text, diag.House)
+	s := source{text: text, base: src.Base, file: lang.Parse(src, lang.Limits{MaxBytes: len(text) + 1}, &problems)}
 	for _, d := range problems.All() {
 		if d.Severity == diag.Error {
-			return s, fmt.Errorf("%s: line %d: %s", name, files.Place(d.At.Start).Line, d.Message)
+			return s, fmt.Errorf("order %s: %s", id, d.Message)
 		}
 	}
-	for _, d := range s.file.Decls {
-		o, ok := d.(*lang.OrderDecl)
-		if !ok || o.ID.Text != id {
-			continue
-		}
-		if s.order != nil {
-			return s, fmt.Errorf("%s holds two orders %s", name, id)
-		}
-		s.order = o
+	if len(s.file.Decls) == 1 {
+		s.order, _ = s.file.Decls[0].(*lang.OrderDecl)
 	}
-	if s.order == nil {
-		return s, fmt.Errorf("%s: order %s: %w", name, id, errNoOrder)
+	if s.order == nil || s.order.ID.Text != id {
+		return s, fmt.Errorf("order %s would be more or less than one order", id)
 	}
 	return s, nil
 }
 
-// edit puts changes into an order's file and gives the file's new text in the one layout, every comment kept. What is not changed is left as others have it.
-func edit(name, text, id string, changes []change) (string, error) {
-	s, err := findOrder(name, text, id)
+// edit puts changes into an order's text and gives it in the one layout, every comment kept. What is not changed stays.
+func edit(text, id string, changes []change) (string, error) {
+	s, err := readOrder(text, id)
 	if err != nil {
 		return "", err
 	}
@@ -87,11 +77,11 @@ func edit(name, text, id string, changes []change) (string, error) {
 		return "", err
 	}
 	for _, c := range changes {
-		if text, err = set(name, text, id, c); err != nil {
+		if text, err = set(text, id, c); err != nil {
 			return "", err
 		}
 	}
-	if s, err = findOrder(name, text, id); err != nil {
+	if s, err = readOrder(text, id); err != nil {
 		return "", err
 	}
 	return format.Format(s.file)
@@ -161,9 +151,9 @@ func (s source) splice(at diag.Span, text string) string {
 	return s.text[:at.Start-s.base] + text + s.text[at.End-s.base:]
 }
 
-// set puts one change into the file's text.
-func set(name, text, id string, c change) (string, error) {
-	s, err := findOrder(name, text, id)
+// set puts one change into an order's text.
+func set(text, id string, c change) (string, error) {
+	s, err := readOrder(text, id)
 	if err != nil {
 		return "", err
 	}
@@ -244,7 +234,7 @@ func quote(text string) string {
 
 // proveSet makes sure that a change did what it should and nothing else: it may be any text that a page sends.
 func (s source) proveSet(text, id string, c change) error {
-	after, err := findOrder(s.name, text, id)
+	after, err := readOrder(text, id)
 	if err != nil {
 		return errors.Join(c.refused(), err)
 	}
@@ -267,14 +257,9 @@ func (c change) refused() error {
 	return fmt.Errorf("%s cannot be given as %q", c.Name, *c.To)
 }
 
-// facts lists what a file says, but for what its order says under one name.
+// facts lists what an order says, but for what it says under one name.
 func (s source) facts(but string) map[string]string {
 	all := map[string]string{}
-	for i, d := range s.file.Decls {
-		if d != lang.Decl(s.order) {
-			all[fmt.Sprint("declaration ", i)] = s.slice(d.Span())
-		}
-	}
 	for i, c := range s.file.Comments {
 		all[fmt.Sprint("comment ", i)] = c.Text
 	}
@@ -296,19 +281,15 @@ func (s source) facts(but string) map[string]string {
 	return all
 }
 
-// draft adds an order to a file, which says no more than what it makes.
-func draft(name, text, id, recipe string) (string, error) {
-	before, err := findOrder(name, text, id)
-	if !errors.Is(err, errNoOrder) {
-		return "", errors.Join(fmt.Errorf("there is an order %s already: choose another number", id), err)
-	}
-	text = strings.TrimRight(text, "\n") + "\n\norder " + idText(id) + " {\n  make " + recipe + "\n}\n"
-	s, err := findOrder(name, text, id)
+// draft is an order that says no more than what it makes.
+func draft(id, recipe string) (string, error) {
+	text := "order " + idText(id) + " {\n  make " + recipe + "\n}\n"
+	s, err := readOrder(text, id)
 	if err != nil {
 		return "", fmt.Errorf("%q cannot be an order's number", id)
 	}
-	if len(s.file.Decls) != len(before.file.Decls)+1 || len(s.file.Comments) != len(before.file.Comments) || s.order.Make == nil || s.order.Make.Recipe.Text != recipe || len(s.order.Stmts) > 0 {
-		return "", fmt.Errorf("%q cannot be made by an order %q", recipe, id)
+	if s.order.Make == nil || s.order.Make.Recipe.Text != recipe || s.order.Make.Off != nil || len(s.order.Stmts)+len(s.file.Comments) > 0 {
+		return "", fmt.Errorf("%q cannot be a recipe", recipe)
 	}
 	return text, nil
 }

@@ -8,22 +8,22 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-const orderFile = `# the week's orders
-
-order 7 "Window" {
+const order7 = `order 7 "Window" {
   make  seat_pad # the usual
   date  = 2026-03-02
   wide  = 30 in # measured twice
   deep  = 20 in because "the sill"
   # the cloth is in the rack
   cover = harbour_tweed
-}
-
-order 8 { make seat_pad }
-order 9 {
-  make seat_pad, 2 off
+  amend labour_rate = $70 per h
 }
 `
+
+const order8 = "order 8 { make seat_pad }"
+
+const order9 = `order 9 {
+  make seat_pad, 2 off
+}`
 
 // to is a change of what a page knew nothing about.
 func to(name, text string) change { return change{Name: name, To: &text} }
@@ -41,55 +41,55 @@ func TestEdit(t *testing.T) {
 		changes []change
 		want    string // the lines that take the place of others, and those: - before, + after
 	}{
-		{"nothing", "7", nil, ""},
-		{"a value in its place, its comment kept", "7", []change{to("wide", "31 1/2 in")}, `
+		{"nothing", order7, nil, ""},
+		{"a value in its place, its comment kept", order7, []change{to("wide", "31 1/2 in")}, `
 - wide = 30 in # measured twice
 + wide = 31 1/2 in # measured twice`},
-		{"two values", "7", []change{to("wide", "2 ft 8 in"), to("deep", "500 mm")}, `
+		{"two values", order7, []change{to("wide", "2 ft 8 in"), to("deep", "500 mm")}, `
 - wide = 30 in # measured twice
 - deep = 20 in because "the sill"
 + wide = 2 ft 8 in # measured twice
 + deep = 500 mm because "the sill"`},
-		{"a value that was left to its default, after the last", "7", []change{to("straps", "3")}, `
+		{"a value that was left to its default, after the last", order7, []change{to("straps", "3")}, `
 + straps = 3`},
-		{"a value where none is given", "9", []change{to("wide", "9 in")}, `
+		{"a value where none is given", order9, []change{to("wide", "9 in")}, `
 + wide = 9 in`},
-		{"a value of an order on one line", "8", []change{to("wide", "9 in"), to("deep", "8 in")}, `
+		{"a value of an order on one line", order8, []change{to("wide", "9 in"), to("deep", "8 in")}, `
 + wide = 9 in
 + deep = 8 in`},
-		{"the same that is there", "7", []change{to("wide", "30 in")}, ""},
-		{"back to the default, the comment kept", "7", []change{{Name: "wide"}}, `
+		{"the same that is there", order7, []change{to("wide", "30 in")}, ""},
+		{"back to the default, the comment kept", order7, []change{{Name: "wide"}}, `
 - wide = 30 in # measured twice
 + # measured twice`},
-		{"back to the default, its reason with it", "7", []change{{Name: "deep"}}, `
+		{"back to the default, its reason with it", order7, []change{{Name: "deep"}}, `
 - deep = 20 in because "the sill"`},
-		{"back to the default that holds already", "7", []change{{Name: "straps"}}, ""},
-		{"another title", "7", []change{to(titleName, "Bay {wide} \"north\"")}, `
+		{"back to the default that holds already", order7, []change{{Name: "straps"}}, ""},
+		{"another title", order7, []change{to(titleName, "Bay {wide} \"north\"")}, `
 - order 7 "Window" {
 + order 7 "Bay \{wide} \"north\"" {`},
-		{"a title where there is none", "9", []change{to(titleName, "Bay")}, `
+		{"a title where there is none", order9, []change{to(titleName, "Bay")}, `
 - order 9 {
 + order 9 "Bay" {`},
-		{"no title", "7", []change{{Name: titleName}}, `
+		{"no title", order7, []change{{Name: titleName}}, `
 - order 7 "Window" {
 + order 7 {`},
-		{"how many", "7", []change{to(offName, "4")}, `
+		{"how many", order7, []change{to(offName, "4")}, `
 - make seat_pad # the usual
 + make seat_pad, 4 off # the usual`},
-		{"another many", "9", []change{to(offName, "3")}, `
+		{"another many", order9, []change{to(offName, "3")}, `
 - make seat_pad, 2 off
 + make seat_pad, 3 off`},
-		{"one again", "9", []change{{Name: offName}}, `
+		{"one again", order9, []change{{Name: offName}}, `
 - make seat_pad, 2 off
 + make seat_pad`},
-		{"another date", "7", []change{to(dateName, "2026-04-01")}, `
+		{"another date", order7, []change{to(dateName, "2026-04-01")}, `
 - date = 2026-03-02
 + date = 2026-04-01`},
-		{"a date where there is none, after the recipe", "9", []change{to(dateName, "2026-04-01")}, `
+		{"a date where there is none, after the recipe", order9, []change{to(dateName, "2026-04-01")}, `
 + date = 2026-04-01`},
-		{"no date", "7", []change{{Name: dateName}}, `
+		{"no date", order7, []change{{Name: dateName}}, `
 - date = 2026-03-02`},
-		{"all at once", "9", []change{to(titleName, "Bay"), to(dateName, "2026-04-01"), {Name: offName}, to("deep", "9 in")}, `
+		{"all at once", order9, []change{to(titleName, "Bay"), to(dateName, "2026-04-01"), {Name: offName}, to("deep", "9 in")}, `
 - order 9 {
 - make seat_pad, 2 off
 + order 9 "Bay" {
@@ -97,20 +97,18 @@ func TestEdit(t *testing.T) {
 + date = 2026-04-01
 + deep = 9 in`},
 	}
-	laid, err := edit("orders.squab", orderFile, "7", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := edit("orders.squab", orderFile, tt.order, tt.changes)
-			if err != nil {
+			id := strings.Fields(tt.order)[1]
+			laid, err1 := edit(tt.order, id, nil)
+			got, err2 := edit(tt.order, id, tt.changes)
+			if err := errors.Join(err1, err2); err != nil {
 				t.Fatal(err)
 			}
 			if diff := cmp.Diff(strings.TrimSpace(tt.want), lineDiff(laid, got)); diff != "" {
-				t.Errorf("what changes (-want +got):\n%s\nthe file:\n%s", diff, got)
+				t.Errorf("what changes (-want +got):\n%s\nthe order:\n%s", diff, got)
 			}
-			if again, err := edit("orders.squab", got, tt.order, nil); err != nil || again != got {
+			if again, err := edit(got, id, nil); err != nil || again != got {
 				t.Errorf("laying it out again changes it (%v):\n%s", err, cmp.Diff(got, again))
 			}
 		})
@@ -162,7 +160,7 @@ func TestConflicts(t *testing.T) {
 		{"how many", []change{fromTo(offName, "2", "3")}, []conflict{{offName, nil}}},
 		{"the date", []change{fromTo(dateName, "2026-03-01", "2026-04-01")}, []conflict{{dateName, new("2026-03-02")}}},
 	}
-	s, err := findOrder("orders.squab", orderFile, "7")
+	s, err := readOrder(order7, "7")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,8 +173,8 @@ func TestConflicts(t *testing.T) {
 
 // A formula that goes over lines is one line on a page, and no conflict with itself.
 func TestSaysOnOneLine(t *testing.T) {
-	text := strings.Replace(orderFile, "30 in # measured twice", "if yes then\n    30 in\n    else 31 in", 1)
-	s, err := findOrder("orders.squab", text, "7")
+	text := strings.Replace(order7, "30 in # measured twice", "if yes then\n    30 in\n    else 31 in", 1)
+	s, err := readOrder(text, "7")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -198,60 +196,43 @@ var hostileValues = []string{
 func TestEditRefusesWhatIsNoValue(t *testing.T) {
 	for _, value := range hostileValues {
 		for _, name := range []string{"wide", "straps", offName, dateName} {
-			if got, err := edit("orders.squab", orderFile, "7", []change{to(name, value)}); err == nil {
+			if got, err := edit(order7, "7", []change{to(name, value)}); err == nil {
 				t.Errorf("%s as %.40q is taken:\n%s", name, value, got)
 			}
 		}
 	}
 	for _, title := range []string{"", "a\nb", "a\x00b"} {
-		if got, err := edit("orders.squab", orderFile, "7", []change{to(titleName, title)}); err == nil {
+		if got, err := edit(order7, "7", []change{to(titleName, title)}); err == nil {
 			t.Errorf("the title %q is taken:\n%s", title, got)
 		}
 	}
 	for _, ask := range []string{"wide = 1 in\n  x", "make", "date\n", "", "make seat_pad\n x"} {
-		if got, err := edit("orders.squab", orderFile, "7", []change{to(ask, "1 in")}); err == nil {
+		if got, err := edit(order7, "7", []change{to(ask, "1 in")}); err == nil {
 			t.Errorf("the ask %q is taken:\n%s", ask, got)
 		}
 	}
-	if _, err := edit("orders.squab", orderFile, "70", nil); !errors.Is(err, errNoOrder) {
-		t.Errorf("an order that is not there: %v", err)
-	}
-	if _, err := edit("orders.squab", orderFile+"\norder 7 { make seat_pad }\n", "7", nil); err == nil {
-		t.Error("one of two orders of one name is changed")
-	}
-	if _, err := edit("orders.squab", orderFile+"\norder {\n", "7", nil); err == nil {
-		t.Error("an order in a file that cannot be read is changed")
+	for _, text := range []string{order8, order7 + order8, order7 + "rule x: length = 1 in\n", "order 7 {\n", "", "proof \"7\" {\n}\n"} {
+		if got, err := edit(text, "7", nil); err == nil {
+			t.Errorf("%q is taken for the order 7:\n%s", text, got)
+		}
 	}
 }
 
 func TestDraft(t *testing.T) {
-	got, err := draft("orders.squab", orderFile, "12", "seat_pad")
+	got, err := draft("12", "seat_pad")
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err = edit("orders.squab", got, "12", []change{to(titleName, "Porch"), to("wide", "12 in")})
-	if err != nil {
-		t.Fatal(err)
+	if diff := cmp.Diff("order 12 {\n  make seat_pad\n}\n", got); diff != "" {
+		t.Errorf("the order (-want +got):\n%s", diff)
 	}
-	laid, err := edit("orders.squab", orderFile, "7", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := laid + "\norder 12 \"Porch\" {\n  make seat_pad\n  wide = 12 in\n}\n"
-	if diff := cmp.Diff(want, got); diff != "" {
-		t.Errorf("the file (-want +got):\n%s", diff)
-	}
-	for _, id := range []string{"12 {", "a\nb", "the \"big\" one", "", "1/2", "7", "9", "x\x00"} {
-		got, err := draft("orders.squab", orderFile, id, "seat_pad")
-		if err != nil {
-			continue
-		}
-		if s, err := findOrder("orders.squab", got, id); err != nil || len(s.file.Decls) != 4 || id == "7" || id == "9" {
-			t.Errorf("the number %q is taken: %v\n%s", id, err, got)
+	for id, taken := range map[string]bool{"0012": true, "bay": true, "the \"big\" one": true, "1/2": true, "12 {": true, "a\nb": false, "": true, "x\x00": false} {
+		if got, err := draft(id, "seat_pad"); (err == nil) != taken {
+			t.Errorf("the number %q is taken: %v, %v\n%s", id, err == nil, err, got)
 		}
 	}
-	for _, recipe := range []string{"", "seat_pad, 2 off", "seat_pad\n wide = 1 in", "seat_pad }\norder 13 { make seat_pad", "seat_pad # so"} {
-		if got, err := draft("orders.squab", orderFile, "12", recipe); err == nil {
+	for _, recipe := range []string{"", "seat_pad, 2 off", "seat_pad\n wide = 1 in", "seat_pad }\norder 13 { make seat_pad", "seat_pad # so", "seat_pad\n amend x = 1"} {
+		if got, err := draft("12", recipe); err == nil {
 			t.Errorf("the recipe %q is taken:\n%s", recipe, got)
 		}
 	}
@@ -265,7 +246,7 @@ func FuzzEdit(f *testing.F) {
 			f.Add(name, v, true)
 		}
 	}
-	laid, err := edit("orders.squab", orderFile, "7", nil)
+	laid, err := edit(order7, "7", nil)
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -274,14 +255,14 @@ func FuzzEdit(f *testing.F) {
 		if out {
 			c.To = nil
 		}
-		got, err := edit("orders.squab", orderFile, "7", []change{c})
+		got, err := edit(order7, "7", []change{c})
 		if err != nil {
 			return
 		}
 		if more := strings.Split(lineDiff(laid, got), "\n"); len(more) > 2 {
 			t.Fatalf("%q as %q changes more than a line:\n%s", name, value, strings.Join(more, "\n"))
 		}
-		after, err := findOrder("orders.squab", got, "7")
+		after, err := readOrder(got, "7")
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,7 +7,7 @@ import (
 
 // fields lists what may be changed of an order: its title, how many, its date, and what its recipe asks.
 func (s *Server) fields(st *state, o *check.Order) []page.BenchField {
-	src := st.source(o)
+	src := st.source(o.ID)
 	none := ""
 	one := "1"
 	today := check.DateText(s.options.today())
@@ -46,17 +46,18 @@ func (st *state) ask(ask *check.Cell) page.BenchField {
 	return f
 }
 
-// source is an order in its file; the zero source where it is in none.
-func (st *state) source(o *check.Order) source {
-	at, err := holding(st.texts, o.ID)
-	if err != nil || at < 0 {
+// source is an order's text; the zero source where it is in no file.
+func (h house) source(id string) source {
+	there, err := h.holding(id)
+	if err != nil || there.order == nil {
 		return source{}
 	}
-	src, err := findOrder(base(st.texts[at]), st.texts[at].Source.Text, o.ID)
+	_, own, _ := h.parts(there)
+	s, err := readOrder(own, id)
 	if err != nil {
 		return source{}
 	}
-	return src
+	return s
 }
 
 // field puts into a field what the order says.

@@ -4,13 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"slices"
-	"sync"
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/eval/check"
+	"squab/lang"
 	"squab/lang/diag"
 	"squab/stdlib"
 )
@@ -30,24 +29,6 @@ func (o Options) readHouse() (house, error) {
 }
 
 func (o Options) read() ([]load.Text, error) { return load.Read(&diag.Files{}, o.Paths, o.load()) }
-
-// sayStill reports whether the files hold what they held when a state was read.
-func (o Options) sayStill(st *state) bool {
-	texts, err := o.read()
-	return err == nil && st.err == nil && slices.EqualFunc(texts, st.texts, func(a, b load.Text) bool {
-		return a.Path == b.Path && a.Source.Text == b.Source.Text
-	})
-}
-
-func (o Options) readState() *state {
-	st := &state{kept: map[keptKey]*eval.Result{}}
-	if st.house, st.err = o.readHouse(); st.err != nil {
-		st.version = "unreadable: " + st.err.Error()
-		return st
-	}
-	st.version = st.book.Fingerprint
-	return st
-}
 
 func (o Options) library() *diag.Files {
 	files := &diag.Files{}
@@ -135,71 +116,55 @@ func (h house) work(o *check.Order, today int64, lay eval.LayFunc) (*eval.Result
 	return r, nil
 }
 
-// holding finds the one file that holds an order; -1 where none does. The error tells of two, or that a file cannot be read for its problems.
-func holding(texts []load.Text, id string) (int, error) {
-	found := -1
-	var unread error
-	for i, t := range texts {
-		_, err := findOrder(base(t), t.Source.Text, id)
-		switch {
-		case errors.Is(err, errNoOrder):
-		case err != nil:
-			unread = errors.Join(unread, err)
-		case found >= 0:
-			return 0, fmt.Errorf("two files hold an order %s: %s and %s", id, texts[found].Path, t.Path)
-		default:
-			found = i
+// written is an order where it stands: in the file at a place among the texts.
+type written struct {
+	at    int
+	order *lang.OrderDecl
+}
+
+// holding finds where an order is written; its order is nil where it is not. The error tells that it is there twice.
+func (h house) holding(id string) (written, error) {
+	var found written
+	for at, t := range h.texts {
+		for _, d := range h.tree(t).Decls {
+			o, is := d.(*lang.OrderDecl)
+			switch {
+			case !is || o.ID.Text != id:
+			case found.order != nil:
+				return found, fmt.Errorf("the order %s is there twice, in %s and in %s", id, h.texts[found.at].Path, t.Path)
+			default:
+				found = written{at, o}
+			}
 		}
-	}
-	if found < 0 {
-		return -1, unread
 	}
 	return found, nil
 }
 
-// state is the house at one time as the pages are told of it. It does not change, but for what was worked out of it.
-type state struct {
-	house
-	err     error // why the files could not be read
-	version string
-	last    *state // the last state without an error, where this one has some
-
-	mu   sync.Mutex
-	kept map[keptKey]*eval.Result
-}
-
-// keptKey tells the results of a state apart.
-type keptKey struct {
-	order  string
-	effort int64
-}
-
-func (st *state) sound() bool { return st.err == nil && st.book.Errors() == 0 }
-
-// follow remembers what was good before, where a state is not.
-func (st *state) follow(before *state) {
-	switch {
-	case st.sound():
-	case before.sound():
-		st.last = before
-	default:
-		st.last = before.last
+// tree is a text as it was parsed.
+func (h house) tree(t load.Text) *lang.File {
+	for _, tree := range h.book.Trees() {
+		if tree.Source == t.Source {
+			return tree
+		}
 	}
+	return &lang.File{Source: t.Source}
 }
 
-// shows gives the state of which an order's page is made: this one, or the last without an error where the order cannot be read in this one.
-func (st *state) shows(w wish) *state {
-	if st.last != nil && !st.reads(w) && st.last.reads(w) {
-		return st.last
-	}
-	return st
+// parts gives an order's own text, and those before and behind it in its file.
+func (h house) parts(w written) (before, own, behind string) {
+	src := h.texts[w.at].Source
+	from, to := w.order.At.Start-src.Base, w.order.At.End-src.Base
+	return src.Text[:from], src.Text[from:to], src.Text[to:]
 }
 
-// reads reports whether an order, or the recipe of a new one, is there to be worked out.
-func (st *state) reads(w wish) bool {
-	if st.book == nil || !st.book.Program.Sound {
-		return false
+// lastWithOrders is where a new order goes: behind the last that there is, or else to the end of the last file.
+func (h house) lastWithOrders() int {
+	for at := len(h.texts) - 1; at >= 0; at-- {
+		for _, d := range h.tree(h.texts[at]).Decls {
+			if _, is := d.(*lang.OrderDecl); is {
+				return at
+			}
+		}
 	}
-	o := st.order(w.Order)
-	return st.recipeOf(w) != nil && (w.Recipe != "" || !o.Bad)
+	return len(h.texts) - 1
 }

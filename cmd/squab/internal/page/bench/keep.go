@@ -8,7 +8,9 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/whole"
+	"squab/lang"
 	"squab/lang/diag"
+	"squab/lang/format"
 )
 
 // keep writes a wish into the order's file, if what comes of it can be made.
@@ -51,50 +53,44 @@ func (s *Server) store(ctx context.Context, w wish) error {
 }
 
 func (s *Server) storeOnce(ctx context.Context, w wish) error {
-	texts, err := s.options.read()
+	h, err := s.options.readHouse()
 	if err != nil {
 		return err
 	}
-	if err := clashes(texts, w); err != nil {
+	switch conflicts, err := h.conflicts(w); {
+	case err != nil:
 		return err
+	case len(conflicts) > 0:
+		return clash{conflicts}
 	}
-	g, err := grant(texts, w)
+	g, err := h.grant(w)
 	if err != nil {
 		return err
 	}
-	if g.text == texts[g.at].Source.Text {
-		return nil
-	}
-	if err := s.canBeMade(ctx, texts, g, w.Order); err != nil {
+	was := h.texts[g.at]
+	if g.text, err = laidOut(base(was), g.text); err != nil || g.text == was.Source.Text {
 		return err
 	}
-	return s.replace(texts[g.at], g.text)
+	if err := s.canBeMade(ctx, h, g, w.Order); err != nil {
+		return err
+	}
+	return s.replace(was, g.text)
 }
 
-// clashes is a clash where the file says something else than the page knew.
-func clashes(texts []load.Text, w wish) error {
-	at, err := holding(texts, w.Order)
-	if err != nil || at < 0 {
-		return err
-	}
-	order, err := findOrder(base(texts[at]), texts[at].Source.Text, w.Order)
-	if err != nil {
-		return err
-	}
-	if c := order.conflicts(w.Changes); w.Recipe == "" && len(c) > 0 {
-		return clash{c}
-	}
-	return nil
+func laidOut(name, text string) (string, error) {
+	var files diag.Files
+	var problems diag.List
+	return format.Format(lang.Parse(files.Add(name, text, diag.House), lang.Limits{MaxBytes: len(text) + 1}, &problems))
 }
 
 // canBeMade works the order out from the texts as they would be written, since nothing is kept that the next run refuses.
-func (s *Server) canBeMade(ctx context.Context, texts []load.Text, g granted, id string) error {
-	h := s.options.with(texts, g.at, g.text)
-	order := h.order(id)
+func (s *Server) canBeMade(ctx context.Context, h house, g granted, id string) error {
+	after := s.options.with(h.texts, g.at, g.text)
+	order := after.order(id)
 	if order == nil {
 		return fmt.Errorf("the order %s would be lost", id)
 	}
-	_, err := h.work(order, s.options.today(), layingUntil(ctx, 1, nil))
+	_, err := after.work(order, s.options.today(), layingUntil(ctx, 1, nil))
 	return err
 }
 

@@ -111,12 +111,12 @@ func TestReplaceOnlyWhatWasRead(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	at, err := holding(h.texts, "7")
+	there, err := h.holding("7")
 	if err != nil {
 		t.Fatal(err)
 	}
 	b.replace("orders.squab", "20 in", "22 in")
-	if err := b.Server.replace(h.texts[at], "# nothing\n"); err != errMoved {
+	if err := b.Server.replace(h.texts[there.at], "# nothing\n"); err != errMoved {
 		t.Errorf("the error is %v", err)
 	}
 	b.holds("orders.squab", "22 in", "!# nothing")
@@ -133,8 +133,8 @@ func TestKeepRefuses(t *testing.T) {
 	}{
 		{"an order that is gone", nil, wish{Order: "70", Changes: []change{to("wide", "20 in")}}, "no longer there"},
 		{"rules with a mistake", func() { b.write("house.squab", b.read("house.squab")+"\nrule broken: length = 1 lb\n") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "20 in")}}, "broken"},
-		{"a file that cannot be read", func() { b.write("more.squab", "order 9 {\n") }, wish{Order: "9", Changes: []change{fromTo("wide", "20 in", "21 in")}}, "more.squab: line 1"},
-		{"two orders of one number", func() { b.replace("more.squab", "order 9", "order 7") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "21 in")}}, "two files hold an order 7"},
+		{"a file that cannot be read", func() { b.write("more.squab", b.read("more.squab")+"order 10 {\n") }, wish{Order: "9", Changes: []change{fromTo("wide", "20 in", "21 in")}}, "more.squab:8: cannot be laid out before it is mended"},
+		{"two orders of one number", func() { b.replace("more.squab", "order 9", "order 7") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "21 in")}}, "the order 7 is there twice"},
 		{"a new order of a number that is taken", nil, wish{Order: "9", Recipe: "seat_pad"}, "an order 9 already"},
 		{"a new order that gives too little", nil, wish{Order: "10", Recipe: "seat_pad", Changes: []change{to("wide", "20 in")}}, "deep"},
 		{"a new order of no recipe", nil, wish{Order: "10", Recipe: "seat_pd"}, "seat_pad"},

@@ -45,7 +45,7 @@ type said struct {
 
 // order tells what the files say of an order now.
 func (s *Server) order(w http.ResponseWriter, r *http.Request) {
-	st := s.now()
+	st := s.now().state
 	out := said{Version: oneLine(st.version)}
 	if st.reads(asked(r)) {
 		if err := out.parts(s.pageOf(st, asked(r))); err != nil {
@@ -75,7 +75,7 @@ func (s *Server) pageOf(st *state, w wish) page.BenchPage {
 	if recipe := st.recipe(w.Recipe); recipe != nil {
 		chosen = &check.Order{ID: st.freeID(), Recipe: recipe}
 		p.Recipe = recipe.Name
-		p.Into = base(st.texts[lastWithOrders(st.texts)])
+		p.Into = base(st.texts[st.lastWithOrders()])
 	}
 	for _, o := range st.book.Program.Orders {
 		p.Orders = append(p.Orders, page.BenchOption{Value: o.ID, Words: page.OrderHeading(o), IsChosen: o == chosen})
@@ -97,16 +97,6 @@ func (st *state) recipes(chosen string) []page.BenchOption {
 		all = append(all, page.BenchOption{Value: r.Name, Words: page.RecipeTitle(r), IsChosen: r.Name == chosen})
 	}
 	return all
-}
-
-// first is the number of the first order that there is, or was when the files could last be read.
-func (st *state) first() string {
-	for ; st != nil; st = st.last {
-		if st.book != nil && len(st.book.Program.Orders) > 0 {
-			return st.book.Program.Orders[0].ID
-		}
-	}
-	return ""
 }
 
 // freeID is the number after the greatest that an order has.

@@ -59,7 +59,7 @@ type Server struct {
 	reading sync.Mutex    // held while the files are read, so that what is read last is what holds
 
 	mu      sync.Mutex
-	state   *state
+	view    view
 	seen    look                   // of the files, from just before they were read last
 	waiting map[chan struct{}]bool // pages to be told of changes
 }
@@ -68,8 +68,8 @@ type Server struct {
 func New(o Options) (*Server, error) {
 	s := &Server{Key: newKey(), options: o, pause: usualPause, waiting: map[chan struct{}]bool{}}
 	s.seen = lookAt(o.Paths, time.Now())
-	s.state = o.readState()
-	return s, s.state.err
+	s.view.state = o.readState()
+	return s, s.view.err
 }
 
 // newKey makes a key of 128 bits; reading them never fails.
@@ -79,10 +79,10 @@ func newKey() string {
 	return hex.EncodeToString(b[:])
 }
 
-func (s *Server) now() *state {
+func (s *Server) now() view {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.state
+	return s.view
 }
 
 // moved reports whether the files may not be those that were read last.
@@ -98,8 +98,8 @@ func (s *Server) renew() {
 	s.reading.Lock()
 	defer s.reading.Unlock()
 	seen, before := lookAt(s.options.Paths, time.Now()), s.now()
-	after := before
-	if !s.options.sayStill(before) {
+	after := before.state
+	if !s.options.sayStill(before.state) {
 		after = s.options.readState()
 	}
 	s.mu.Lock()
@@ -108,8 +108,7 @@ func (s *Server) renew() {
 	if after.version == before.version {
 		return
 	}
-	after.follow(before)
-	s.state = after
+	s.view = before.followed(after)
 	for page := range s.waiting {
 		select {
 		case page <- struct{}{}:

@@ -35,8 +35,8 @@ type progress struct {
 
 // trial is the work on one wish that is not kept.
 type trial struct {
+	view
 	server *Server
-	state  *state
 	wish   wish
 	out    *stream
 }
@@ -49,7 +49,7 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", "application/x-ndjson")
-	t := trial{s, s.now(), wanted, &stream{w: w, out: http.NewResponseController(w)}}
+	t := trial{s.now(), s, wanted, &stream{w: w, out: http.NewResponseController(w)}}
 	t.answer(r.Context())
 }
 
@@ -89,7 +89,7 @@ func (t trial) granted() (house, *check.Order, error) {
 	}
 	h := st.house
 	if t.changes() {
-		g, err := grant(st.texts, t.wish.worded(st.house))
+		g, err := st.grant(t.wish.worded(st.house))
 		if err != nil {
 			return h, nil, err
 		}
@@ -193,7 +193,7 @@ func (t trial) fail(ctx context.Context, err error) {
 var errNothingGood = errors.New("there is nothing good of before")
 
 func (t trial) lastGood(ctx context.Context) (string, error) {
-	for st := t.state; st != nil; st = st.last {
+	for _, st := range t.all() {
 		if r := st.result(ctx, t.wish.Order, t.server.options.today(), 1); r != nil {
 			return sheetText(r, r)
 		}

@@ -163,12 +163,15 @@ func TestTryGivesOldNumbersWhereTheFilesAreWrong(t *testing.T) {
 // What is wrong in one order is told of on the page of another, and keeps nothing from being worked out there.
 func TestTryTellsWhatIsWrongElsewhere(t *testing.T) {
 	b := open(t)
-	b.replace("orders.squab", "15 in", "15 lb")
-	b.renew()
-	_, text := b.post("/try", wish{Order: "7", Changes: []change{to("wide", "33 in")}})
-	n := newsOf(t, text)[0]
-	if n.HTML == nil || !strings.Contains(*n.HTML, ">34 in</data>") || n.Elsewhere == nil || !strings.Contains(*n.Elsewhere, "15 lb") {
-		t.Errorf("the answer is %.300s", text)
+	orders := b.read("orders.squab")
+	for wrong, says := range map[string]string{strings.Replace(orders, "15 in", "15 lb", 1): "15 lb", orders + "\norder 10 {\n": "order 10 {"} {
+		b.write("orders.squab", wrong)
+		b.renew()
+		_, text := b.post("/try", wish{Order: "7", Changes: []change{to("wide", "33 in")}})
+		n := newsOf(t, text)[0]
+		if n.HTML == nil || !strings.Contains(*n.HTML, ">34 in</data>") || n.Elsewhere == nil || !strings.Contains(*n.Elsewhere, says) {
+			t.Errorf("%s: the answer is %.300s", says, text)
+		}
 	}
 }
 

@@ -130,18 +130,52 @@ func TestAFileThatIsEmptiedFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	before := s.now()
+	before := s.now().state
 	last := s.glance("")
 	put("")
 	last = s.glance(last)
 	put(strings.Replace(orders, "30 in", "35 in", 1))
 	last = s.glance(last)
-	if s.now() != before {
+	if s.now().state != before {
 		t.Fatal("a file is read while it is being written")
 	}
 	s.glance(last)
-	if says := s.now().source(s.now().order("7")).says("wide"); says == nil || *says != "35 in" {
+	if says := s.now().source("7").says("wide"); says == nil || *says != "35 in" {
 		t.Errorf("the file was written, and the order says %v", says)
+	}
+}
+
+// What was good is remembered for a while, and no longer.
+func TestFollowed(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "all.squab")
+	good := readFile(t, "testdata/house.squab") + readFile(t, "testdata/orders.squab")
+	if err := os.WriteFile(path, []byte(good), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s, err := New(Options{Paths: []string{folder}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := s.now().state
+	for i, text := range []string{"rule a: length = 1 lb\n", "rule b: length = 1 lb\n", "", "# c\n", "# d\n", "# e\n"} {
+		if shown := s.now().shows(wish{Order: "7"}); shown != first {
+			t.Fatalf("after %d changes the first state is no longer shown", i)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		s.renew()
+	}
+	if n := len(s.now().before); n != pastMost {
+		t.Errorf("%d states are remembered", n)
+	}
+	if err := os.WriteFile(path, []byte(good), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s.renew()
+	if now := s.now(); now.shows(wish{Order: "7"}) != now.state {
+		t.Error("what holds again is not what is shown")
 	}
 }
 

@@ -4,10 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"squab/cmd/squab/internal/load"
 	"squab/eval/check"
-	"squab/lang"
-	"squab/lang/diag"
 )
 
 // wish is what a page wants an order to say. Recipe is set for an order that is not there yet. Blank says that the page shows no sheet.
@@ -81,52 +78,50 @@ func isText(r *check.Recipe, name string) bool {
 	return false
 }
 
-// granted is the one file that a wish changes, and its new text.
+// granted is the one file that a wish changes, by its place among the texts, and its new text.
 type granted struct {
 	at   int
 	text string
 }
 
-// grant puts a wish into the texts of a house.
-func grant(texts []load.Text, w wish) (granted, error) {
-	at, err := holding(texts, w.Order)
+// grant puts a wish into the texts of a house. Nothing but the order is changed, and nothing else is laid out.
+func (h house) grant(w wish) (granted, error) {
+	there, err := h.holding(w.Order)
+	switch {
+	case err != nil:
+		return granted{}, err
+	case there.order == nil && w.Recipe == "":
+		return granted{}, fmt.Errorf("the order %s is no longer there", w.Order)
+	case there.order != nil && w.Recipe != "":
+		return granted{}, fmt.Errorf("there is an order %s already: choose another number", w.Order)
+	case there.order == nil:
+		return h.grantNew(w)
+	}
+	before, own, behind := h.parts(there)
+	own, err = edit(own, w.Order, w.Changes)
+	return granted{there.at, before + strings.TrimSuffix(own, "\n") + behind}, err
+}
+
+func (h house) grantNew(w wish) (granted, error) {
+	own, err := draft(w.Order, w.Recipe)
 	if err != nil {
 		return granted{}, err
 	}
-	g := granted{at: at}
-	switch {
-	case at < 0 && w.Recipe == "":
-		return g, fmt.Errorf("the order %s is no longer there", w.Order)
-	case at >= 0 && w.Recipe != "":
-		return g, fmt.Errorf("there is an order %s already: choose another number", w.Order)
-	case at >= 0:
-		g.text = texts[at].Source.Text
-	default:
-		g.at = lastWithOrders(texts)
-		if g.text, err = draft(base(texts[g.at]), texts[g.at].Source.Text, w.Order, w.Recipe); err != nil {
-			return g, err
-		}
-	}
-	g.text, err = edit(base(texts[g.at]), g.text, w.Order, w.Changes)
-	return g, err
+	at := h.lastWithOrders()
+	own, err = edit(own, w.Order, w.Changes)
+	return granted{at, strings.TrimRight(h.texts[at].Source.Text, "\n") + "\n\n" + own}, err
 }
 
-// lastWithOrders is where a new order goes: behind the last that there is, or else to the end of the last file.
-func lastWithOrders(texts []load.Text) int {
-	for at := len(texts) - 1; at >= 0; at-- {
-		if hasOrders(texts[at]) {
-			return at
-		}
+// conflicts lists what the order says otherwise than the page knew.
+func (h house) conflicts(w wish) ([]conflict, error) {
+	there, err := h.holding(w.Order)
+	if err != nil || there.order == nil || w.Recipe != "" {
+		return nil, err
 	}
-	return len(texts) - 1
-}
-
-func hasOrders(t load.Text) bool {
-	var problems diag.List
-	for _, d := range lang.Parse(t.Source, lang.Limits{MaxBytes: len(t.Source.Text) + 1}, &problems).Decls {
-		if _, is := d.(*lang.OrderDecl); is {
-			return true
-		}
+	_, own, _ := h.parts(there)
+	s, err := readOrder(own, w.Order)
+	if err != nil {
+		return nil, err
 	}
-	return false
+	return s.conflicts(w.Changes), nil
 }
