@@ -49,7 +49,7 @@ func (c *command) compareResults(out io.Writer, paths []string, f *compareFlags)
 
 // openResults reads a result, or the answers of a record. The error names the file, and what in it does not fit.
 func openResults(path string) (print.Results, error) {
-	data, err := readRecord(path)
+	data, err := readWhole(path)
 	if err != nil {
 		return print.Results{}, err
 	}

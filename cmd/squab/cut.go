@@ -60,9 +60,6 @@ func (c *command) cut(args []string) error {
 	if err := f.settle(c.now); err != nil {
 		return err
 	}
-	if f.record != "" && f.rows != "" {
-		return misuse("--record keeps the orders of the files themselves: it does not go with --orders")
-	}
 	if f.jobs < 1 || f.effort < 1 {
 		return misuse("--jobs and --effort are whole numbers from 1 up")
 	}
@@ -77,6 +74,11 @@ func (c *command) cut(args []string) error {
 }
 
 func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
+	if f.record != "" && f.rows != "" {
+		if err := c.keepRows(&f.orderFlags); err != nil {
+			return err
+		}
+	}
 	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return err

@@ -65,6 +65,7 @@ type orderFlags struct {
 	date    string
 	rows    string
 	recipe  string
+	rowText *string // what the file of rows holds, where it has been read already
 	changes map[string][]orders.Setting
 	day     int64
 }

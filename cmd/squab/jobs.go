@@ -54,16 +54,28 @@ func (c *command) orders(book *load.Book, f *orderFlags) (*source, error) {
 	if recipe == nil {
 		return nil, unknownRecipe(book.Program, f.recipe)
 	}
-	in := c.in
-	if f.rows != "-" {
-		file, err := os.Open(f.rows)
-		if err != nil {
-			return nil, whole.PathError(f.rows, err)
-		}
-		in, s.close = file, func() { file.Close() }
+	in, err := c.openRows(f)
+	if err != nil {
+		return nil, err
 	}
+	s.close = func() { in.Close() }
 	s.reader = rowReader(f.rows, in, book.Program, recipe)
 	return s, nil
+}
+
+// openRows opens the file of rows, or gives what has been read of it.
+func (c *command) openRows(f *orderFlags) (io.ReadCloser, error) {
+	switch {
+	case f.rowText != nil:
+		return io.NopCloser(strings.NewReader(*f.rowText)), nil
+	case f.rows == "-":
+		return io.NopCloser(c.in), nil
+	}
+	file, err := os.Open(f.rows)
+	if err != nil {
+		return nil, whole.PathError(f.rows, err)
+	}
+	return file, nil
 }
 
 // rowReader reads a name that ends in .jsonl or .ndjson as JSON lines, and from - what its first byte shows.

@@ -3,35 +3,60 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
 	"time"
+	"unicode/utf8"
 
 	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
 	"squab/cmd/squab/internal/record"
 	"squab/cmd/squab/internal/whole"
+	"squab/eval"
 )
 
-// maxRecord is the most bytes of a record that are read.
+// maxRecord is the most bytes of a record, or of a file of orders that is kept in one, that are read.
 const maxRecord = 1 << 30
 
-// writeRecord works the chosen orders out once more and keeps them with all that they rest on.
-func (c *command) writeRecord(path string, book *load.Book, f *cutFlags) error {
-	src, err := c.orders(book, &f.orderFlags)
+// keepRows reads the file of orders whole, so that a record can hold what was cut.
+func (c *command) keepRows(f *orderFlags) error {
+	in, err := c.openRows(f)
 	if err != nil {
 		return err
 	}
-	defer src.close()
-	quiet := *c
-	quiet.err, quiet.stdout = io.Discard, bufio.NewWriter(io.Discard)
-	var answers bytes.Buffer
-	r := &cutting{command: &quiet, out: &answers, book: book, src: src, form: jsonForm(book), flags: f, engine: engineFor(book, f)}
-	if err := r.run(); err != nil && answers.Len() == 0 {
+	defer in.Close()
+	text, err := readBounded(in)
+	if err != nil {
+		return whole.PathError(f.rows, err)
+	}
+	f.rowText = &text
+	return nil
+}
+
+func readBounded(in io.Reader) (string, error) {
+	data, err := io.ReadAll(io.LimitReader(in, maxRecord+1))
+	if err == nil && len(data) > maxRecord {
+		err = fmt.Errorf("this is larger than 1 GiB")
+	}
+	return string(data), err
+}
+
+// writeRecord works the chosen orders out once more and keeps them with all that they rest on.
+func (c *command) writeRecord(path string, book *load.Book, f *cutFlags) error {
+	rec := record.Record{Schema: record.Schema, Record: record.Kind, Rules: book.Fingerprint, Sources: record.SourcesOf(book.Read), Sets: f.sets, Only: f.only,
+		Date: time.Unix(f.day*86400, 0).UTC().Format(time.DateOnly), ByArea: f.byArea, Effort: f.effort}
+	if f.rowText != nil {
+		rec.Rows = &record.Rows{Name: f.rows, Recipe: f.recipe, Text: *f.rowText}
+	}
+	if name := notText(rec); name != "" {
+		return fmt.Errorf("%s: no record is made, for %s is not UTF-8 text", path, name)
+	}
+	var err error
+	if rec.Answers, err = c.answers(book, f); err != nil {
 		return err
 	}
-	rec := record.Record{Schema: record.Schema, Record: record.Kind, Rules: book.Fingerprint, Sources: record.SourcesOf(book.Read), Sets: f.sets, Only: f.only,
-		Date: time.Unix(f.day*86400, 0).UTC().Format(time.DateOnly), ByArea: f.byArea, Effort: f.effort, Answers: bytes.TrimSpace(answers.Bytes())}
 	data, err := rec.Encode()
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
@@ -39,9 +64,39 @@ func (c *command) writeRecord(path string, book *load.Book, f *cutFlags) error {
 	return whole.WriteFile(path, string(data), f.force)
 }
 
-// openRecord checks the book that a record keeps, and takes the flags that matter from it.
-func (c *command) openRecord(path string, f *cutFlags) (*load.Book, error) {
-	data, err := readRecord(path)
+// notText names a source that JSON cannot hold; "" where there is none.
+func notText(r record.Record) string {
+	for _, s := range r.Sources {
+		if !utf8.ValidString(s.Text) {
+			return s.Name
+		}
+	}
+	if r.Rows != nil && !utf8.ValidString(r.Rows.Text) {
+		return r.Rows.Name
+	}
+	return ""
+}
+
+// answers works the chosen orders out as cut does, and gives its JSON.
+func (c *command) answers(book *load.Book, f *cutFlags) (json.RawMessage, error) {
+	src, err := c.orders(book, &f.orderFlags)
+	if err != nil {
+		return nil, err
+	}
+	defer src.close()
+	quiet := *c
+	quiet.err, quiet.stdout = io.Discard, bufio.NewWriter(io.Discard)
+	var answers bytes.Buffer
+	r := &cutting{command: &quiet, out: &answers, book: book, src: src, form: jsonForm(book), flags: f, engine: engineFor(book, f)}
+	if err := r.run(); err != nil && answers.Len() == 0 {
+		return nil, err
+	}
+	return bytes.TrimSpace(answers.Bytes()), nil
+}
+
+// readRecord reads a record that fits. The error says what does not.
+func readRecord(path string) (*record.Record, error) {
+	data, err := readWhole(path)
 	if err != nil {
 		return nil, err
 	}
@@ -49,33 +104,63 @@ func (c *command) openRecord(path string, f *cutFlags) (*load.Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	if len(f.sets) > 0 || f.date != "" || f.rows != "" {
-		return nil, misuse("a record keeps its own --set, --date and orders: give --order only")
+	return &rec, nil
+}
+
+// openRecord checks the book that a record keeps, and takes the flags that matter from it.
+func (c *command) openRecord(path string, f *cutFlags) (*load.Book, *record.Record, error) {
+	rec, err := readRecord(path)
+	if err != nil {
+		return nil, nil, err
 	}
-	f.sets, f.date, f.byArea, f.effort = rec.Sets, rec.Date, rec.ByArea, rec.Effort
-	if err := f.settle(c.now); err != nil {
-		return nil, err
+	if err := f.takeFrom(rec, c.now); err != nil {
+		return nil, nil, err
 	}
 	s := &bookSetter{flags: &f.orderFlags}
 	book := load.Check(rec.Files(), load.Options{MaxFile: maxRecord, Change: s.change})
 	if s.err != nil {
-		return nil, s.err
+		return nil, nil, s.err
 	}
 	if book.Fingerprint != rec.Rules {
-		return nil, fmt.Errorf("%s: rules: expected the fingerprint %s, found %s", path, rec.Rules, book.Fingerprint)
+		return nil, nil, fmt.Errorf("%s: rules: expected the fingerprint %s, found %s", path, book.Fingerprint, rec.Rules)
 	}
-	return book, c.tell(c.errPage.Problems(book.Files, book.Problems))
+	return book, rec, c.tell(c.errPage.Problems(book.Files, book.Problems))
 }
 
-func readRecord(path string) ([]byte, error) {
+// takeFrom settles the flags as they were when a record was made.
+func (f *cutFlags) takeFrom(rec *record.Record, now func() time.Time) error {
+	if len(f.sets) > 0 || f.date != "" || f.rows != "" {
+		return misuse("a record keeps its own --set, --date and orders: give --order only")
+	}
+	f.sets, f.date, f.byArea, f.effort = rec.Sets, rec.Date, rec.ByArea, rec.Effort
+	if rec.Rows != nil {
+		f.rows, f.recipe, f.rowText = rec.Rows.Name, rec.Rows.Recipe, &rec.Rows.Text
+	}
+	return f.settle(now)
+}
+
+// asRecorded says how an order's answers differ from those that a record keeps; "" where they do not.
+func asRecorded(rec *record.Record, book *load.Book, r *eval.Result) string {
+	kept := rec.Answer(r.Order.ID)
+	if kept == nil {
+		return fmt.Sprintf("the record keeps no answers for order %s, which its rules can make", r.Order.ID)
+	}
+	changed := record.Compare(kept, print.Line(print.ResultOf(book.Program, r)), "answers", "orders", r.Order.ID)
+	if len(changed) == 0 {
+		return ""
+	}
+	return "worked out again, order " + r.Order.ID + " is not as the record keeps it: " + record.Sentence(changed)
+}
+
+func readWhole(path string) ([]byte, error) {
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, whole.PathError(path, err)
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, maxRecord))
+	text, err := readBounded(file)
 	if err != nil {
 		return nil, whole.PathError(path, err)
 	}
-	return data, nil
+	return []byte(text), nil
 }

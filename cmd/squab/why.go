@@ -7,6 +7,7 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
+	"squab/cmd/squab/internal/record"
 	"squab/eval"
 	"squab/eval/trace"
 	"squab/lang"
@@ -58,13 +59,7 @@ func (c *command) why(args []string) error {
 }
 
 func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags) error {
-	var book *load.Book
-	var err error
-	if f.record != "" {
-		book, err = c.openRecord(f.record, f)
-	} else {
-		book, err = c.openSet(paths, &f.orderFlags)
-	}
+	book, rec, err := c.openWhy(paths, f)
 	if err != nil {
 		return err
 	}
@@ -87,6 +82,25 @@ func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags)
 	}
 	if err := writeAll(out, c.whyText(book, node, f.format)); err != nil {
 		return err
+	}
+	return c.whyProblems(book, rec, result, f)
+}
+
+// openWhy reads the files, or the record that keeps them.
+func (c *command) openWhy(paths []string, f *cutFlags) (*load.Book, *record.Record, error) {
+	if f.record == "" {
+		book, err := c.openSet(paths, &f.orderFlags)
+		return book, nil, err
+	}
+	return c.openRecord(f.record, f)
+}
+
+// whyProblems tells where an order is not as its record keeps it. The error is that there were problems.
+func (c *command) whyProblems(book *load.Book, rec *record.Record, r *eval.Result, f *cutFlags) error {
+	if rec != nil {
+		if other := asRecorded(rec, book, r); other != "" {
+			return errors.Join(c.tell(print.Paragraph("squab: "+f.record+": "+other)), errProblems)
+		}
 	}
 	if book.Errors() > 0 {
 		return errProblems

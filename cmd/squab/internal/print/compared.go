@@ -15,6 +15,7 @@ import (
 type Compared struct {
 	Schema  int      `json:"schema"`
 	Of      string   `json:"of"` // OfRules, OfResults or OfRecord
+	Shop    string   `json:"shop"`
 	Old     string   `json:"old"`
 	New     string   `json:"new"`
 	Orders  int      `json:"orders"`  // worked out on both sides
@@ -98,7 +99,7 @@ const priceTotal = "price.total"
 // ComparisonOf makes a comparison of rules ready to be written.
 func ComparisonOf(files *diag.Files, c audit.Comparison) Compared {
 	old, now := maker{c.Before}, maker{c.After}
-	out := Compared{Schema: Schema, Of: OfRules, Orders: c.Orders, Refused: c.Refused, Changes: []Change{}, Totals: []Total{}, Notes: []string{},
+	out := Compared{Schema: Schema, Of: OfRules, Shop: c.After.Title, Orders: c.Orders, Refused: c.Refused, Changes: []Change{}, Totals: []Total{}, Notes: []string{},
 		Added: append([]string{}, c.Added...), Removed: append([]string{}, c.Removed...)}
 	out.Total = Total{priceTotal, old.money(quantity.Number{}), now.money(quantity.Number{}), nil}
 	for _, ch := range c.Changes {
@@ -120,6 +121,14 @@ func (c *Compared) addTotal(t Total) {
 		c.Total = t
 	}
 	c.Totals = append(c.Totals, t)
+}
+
+// Word leads from a change to what stands as its cause: of results alone, only to what else changed.
+func (c Compared) Word() string {
+	if c.Of == OfResults {
+		return "with"
+	}
+	return "because of"
 }
 
 // settle counts the orders that changed, and puts the totals in order: material, work, price.
@@ -188,16 +197,4 @@ func (c Cause) Said() (before, after string) {
 
 func unreasoned(text string) string {
 	return strings.Join(strings.Fields(reason.ReplaceAllString(text, "")), " ")
-}
-
-// Side is what was compared, in words, for a heading.
-func (c Compared) Side(old bool) string {
-	name := c.New
-	if old {
-		name = c.Old
-	}
-	if name == "" {
-		return "nothing"
-	}
-	return name
 }

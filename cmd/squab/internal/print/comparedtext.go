@@ -53,7 +53,7 @@ func Comparison(c Compared) string {
 	for _, o := range c.ByOrder() {
 		fmt.Fprintf(&b, "ORDER %s\n", clean(o.Order))
 		for _, g := range o.Groups {
-			g.write(&b, c.Of)
+			g.write(&b, c.Word())
 		}
 		b.WriteString("\n")
 	}
@@ -62,9 +62,12 @@ func Comparison(c Compared) string {
 	return b.String()
 }
 
-func (g CauseGroup) write(b *strings.Builder, of string) {
-	for _, line := range g.Heads(of) {
-		b.WriteString(indentWrap(line, "", "  "))
+func (g CauseGroup) write(b *strings.Builder, word string) {
+	for _, cause := range g.Causes {
+		b.WriteString(indentWrap(word+" "+cause.String(), "", "  "))
+	}
+	if len(g.Causes) == 0 {
+		b.WriteString("no ask of the order changed\n")
 	}
 	t := changeTable()
 	few := &fewMarks{count: map[string]int{}, left: map[string]int{}}
@@ -75,22 +78,6 @@ func (g CauseGroup) write(b *strings.Builder, of string) {
 		}
 	}
 	t.write(Page{}, b)
-}
-
-// Heads says, a line a cause, what made the changes; of results alone, only what else changed.
-func (g CauseGroup) Heads(of string) []string {
-	word := "because of "
-	if of == OfResults {
-		word = "with "
-		if len(g.Causes) == 0 {
-			return []string{"no ask of the order changed"}
-		}
-	}
-	var all []string
-	for _, cause := range g.Causes {
-		all = append(all, word+cause.String())
-	}
-	return all
 }
 
 func changeTable() *table {

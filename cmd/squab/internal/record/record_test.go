@@ -12,13 +12,21 @@ import (
 	"squab/lang/diag"
 )
 
+// kept is what cut would have written.
+const kept = `{"schema":1,"rules":"ab","orders":[` +
+	`{"id":"7","title":"North window","count":2,"cells":{"wide":{"exact":"41","unit":"in","shown":"41 in"},"lined":true,"across":[{"exact":"1","unit":"in","shown":"1 in"}]},` +
+	`"pieces":[{"name":"top","wide":{"exact":"41","unit":"in","shown":"41 in"},"count":1}],"marks":[{"name":"holes","points":[{"label":"A1"}]}],` +
+	`"buy":[{"material":"felt","cost":{"exact":"9","unit":"USD","shown":"$9.00"}}],"price":{"total":{"exact":"9","unit":"USD","shown":"$9.00"}},"steps":["Fold"]},` +
+	`{"id":"8","title":"","count":1,"cells":{},"pieces":[],"marks":[],"buy":[],"price":{},"steps":[]}],` +
+	`"refused":[{"order":"9","problems":[{"message":"too wide"}]}],"together":[]}`
+
 func sample(t testing.TB) []byte {
 	t.Helper()
 	files := &diag.Files{}
 	files.Add("trade/a.squab", "rule strap: length = 1 in\n", diag.Trade)
 	files.Add("house.squab", "amend strap = 2 in # < & >\n", diag.House)
 	r := record.Record{Schema: record.Schema, Record: record.Kind, Rules: "ab", Sources: record.SourcesOf(files), Date: "2026-04-02",
-		Effort: 20_000, Sets: []string{"strap=3 in"}, Answers: json.RawMessage(`{"orders":[]}`)}
+		Rows: &record.Rows{Name: "pads.csv", Recipe: "mat", Text: "order,wide\n7,41 in\n"}, Effort: 20_000, Sets: []string{"strap=3 in"}, Answers: json.RawMessage(kept)}
 	data, err := r.Encode()
 	if err != nil {
 		t.Fatal(err)
@@ -44,21 +52,57 @@ func TestRecordComesBackWhole(t *testing.T) {
 	}
 }
 
-func TestChangedRecordsAreRefused(t *testing.T) {
+func TestChangedRecordsAreRefusedByName(t *testing.T) {
 	tests := []struct{ from, to, want string }{
-		{"strap = 2 in", "strap = 4 in", "source house.squab has been changed"},
-		{"2026-04-02", "2026-04-03", "checksum: expected"},
-		{`"orders":[]`, `"orders":[1]`, "checksum: expected"},
-		{`"schema":1`, `"schema":2`, "schema: expected 1, found 2"},
+		{"strap = 2 in", "strap = 4 in", "source house.squab, text has been changed"},
+		{`"2026-04-02"`, `"2026-04-03"`, "date has been changed"},
+		{`"by_area":false`, `"by_area":true`, "by_area has been changed"},
+		{`"strap=3 in"`, `"strap=2 in"`, "sets has been changed"},
+		{`7,41 in`, `7,40 in`, "the file of orders, text has been changed"},
+		{`"wide":{"exact":"41"`, `"wide":{"exact":"40"`, "order 7, cells.wide has been changed"},
+		{`"lined":true`, `"lined":false`, "order 7, cells.lined has been changed"},
+		{`"name":"top","wide":{"exact":"41"`, `"name":"top","wide":{"exact":"14"`, "order 7, pieces.top.wide has been changed"},
+		{`"label":"A1"`, `"label":"A2"`, "order 7, marks.holes.points has been changed"},
+		{`"material":"felt","cost":{"exact":"9"`, `"material":"felt","cost":{"exact":"8"`, "order 7, buy.felt.cost has been changed"},
+		{`"price":{"total":{"exact":"9"`, `"price":{"total":{"exact":"8"`, "order 7, price.total has been changed"},
+		{`"steps":["Fold"]`, `"steps":["Cut"]`, "order 7, steps has been changed"},
+		{`"lined":true,`, ``, "order 7, cells.lined is missing"},
+		{`"lined":true,`, `"lined":true,"more":1,`, "order 7, cells.more has been put in"},
+		{`"id":"8"`, `"id":"18"`, "order 8 is missing; order 18 has been put in"},
+		{`"message":"too wide"`, `"message":"too long"`, "the refused order 9, problems"},
+		{`"schema":2`, `"schema":3`, "schema: expected 2, found 3"},
 		{`"squab cut"`, `"squab"`, `record: expected "squab cut"`},
-		{`"schema":1`, `"extra":1,"schema":1`, "this is no record"},
-		{`"schema":1`, `"schema":1,"schema":1`, "something in the file"},
-		{`"house"`, `"order"`, "layer of source house.squab"},
+		{`"schema":2`, `"extra":1,"schema":2`, `this is no record: unknown field "extra"`},
+		{`"schema":2`, `"schema":2,"schema":2`, "something in the file"},
+		{`"schema":2,"record":"squab cut"`, `"record":"squab cut","schema":2`, "stands in another order"},
+		{`"effort":20000`, `"effort":"much"`, "effort: a string stands there"},
+		{`"effort":20000`, `"effort":2,0`, "this is no record, in effort"},
+		{`"layer":"house"`, `"layer":"order"`, "source house.squab, layer has been changed"},
+		{`"checksum":"`, `"checksum":"0`, "checksum: expected"},
 	}
 	for _, test := range tests {
-		changed := strings.Replace(string(sample(t)), test.from, test.to, 1)
-		if _, err := record.Read([]byte(changed)); err == nil || !strings.Contains(err.Error(), test.want) {
+		data := string(sample(t))
+		if !strings.Contains(data, test.from) {
+			t.Errorf("the sample does not hold %s", test.from)
+		}
+		if _, err := record.Read([]byte(strings.Replace(data, test.from, test.to, 1))); err == nil || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("%s for %s: %v, want %q", test.to, test.from, err, test.want)
+		}
+	}
+}
+
+func TestEveryChangedByteIsRefused(t *testing.T) {
+	data := bytes.TrimSpace(sample(t))
+	for i := range data {
+		for _, b := range []byte{'0', 'x', '"', 0} {
+			if data[i] == b {
+				continue
+			}
+			changed := bytes.Clone(data)
+			changed[i] = b
+			if _, err := record.Read(changed); err == nil {
+				t.Fatalf("%q for %q at byte %d is taken for the same record", b, data[i], i)
+			}
 		}
 	}
 }
@@ -66,23 +110,62 @@ func TestChangedRecordsAreRefused(t *testing.T) {
 func TestEveryTruncationIsRefused(t *testing.T) {
 	data := bytes.TrimSpace(sample(t))
 	for n := range data {
-		if _, err := record.Read(data[:n]); err == nil {
-			t.Fatalf("the first %d of %d bytes are taken for a record", n, len(data))
+		if _, err := record.Read(data[:n]); err == nil || !strings.Contains(err.Error(), "before it is complete") {
+			t.Fatalf("the first %d of %d bytes: %v", n, len(data), err)
+		}
+	}
+	for _, test := range []struct{ upTo, want string }{
+		{`"lined":`, "in order 7, cells.lined"},
+		{`amend strap`, "in source house.squab, text"},
+		{`"message":"too`, "in the refused order 9, problems.message"},
+		{`"schema":2`, "in schema"},
+		{`{`, "before it is complete"},
+	} {
+		end := bytes.Index(data, []byte(test.upTo)) + len(test.upTo)
+		if _, err := record.Read(data[:end]); err == nil || !strings.HasSuffix(err.Error(), test.want) {
+			t.Errorf("up to %s: %v, want %q", test.upTo, err, test.want)
 		}
 	}
 }
 
+func TestCompareAnswers(t *testing.T) {
+	r, err := record.Read(sample(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	was := r.Answer("7")
+	now := json.RawMessage(strings.Replace(string(was), `"exact":"41"`, `"exact":"42"`, 2))
+	if got := record.Sentence(record.Compare(was, now, "answers", "orders", "7")); got != "order 7, cells.wide has been changed; order 7, pieces.top.wide has been changed" {
+		t.Error(got)
+	}
+	if same := record.Compare(was, was, "answers", "orders", "7"); len(same) > 0 {
+		t.Error(same)
+	}
+	if r.Answer("9") != nil {
+		t.Error("there is an answer for an order that was refused")
+	}
+}
+
 func FuzzRead(f *testing.F) {
-	f.Add(sample(f))
-	f.Add([]byte(`{"schema":1}`))
+	data := sample(f)
+	f.Add(data)
+	f.Add(data[:len(data)/2])
+	f.Add(bytes.Replace(data, []byte(`"41"`), []byte(`"42"`), 1))
+	for _, seed := range []string{`{"schema":2}`, `{"schema":2,"record":"squab cut","sums":{"a":{"b":"c"}}}`, `{"sums":[1]}`, `{"sums":{"a":[[]]}}`, `[[[[`, `{"answers":{"orders":[{"id":1},{}]}}`, `null`} {
+		f.Add([]byte(seed))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := record.Read(data)
 		if err != nil {
+			if strings.TrimSpace(err.Error()) == "" {
+				t.Error("a refusal says nothing")
+			}
 			return
 		}
 		again, err := r.Encode()
 		if err != nil || !bytes.Equal(bytes.TrimSpace(again), bytes.TrimSpace(data)) {
 			t.Errorf("what is taken for a record is not written so: %v", err)
 		}
+		r.Answer("7")
 	})
 }

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"squab/cmd/squab/internal/record"
+)
+
+// keptRecord cuts the test house's orders and gives the record's path and what it holds.
+func keptRecord(t *testing.T) (path, text string) {
+	t.Helper()
+	house(t)
+	if r := squab("", "cut", "house.squab", "orders.squab", "--record", "kept.json"); r.status != statusWell {
+		t.Fatal(r.err)
+	}
+	data, err := os.ReadFile("kept.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return "kept.json", string(data)
+}
+
+func TestRecordsThatDoNotFitAreRefusedByName(t *testing.T) {
+	path, text := keptRecord(t)
+	for _, test := range []struct{ from, to, want string }{
+		{`wide = 41 in`, `wide = 14 in`, "source orders.squab, text has been changed"},
+		{`edge_fold from 2026-03-01 = 1 3/4 in`, `edge_fold from 2026-03-01 = 1 1/4 in`, "source house.squab, text has been changed"},
+		{`"cut_wide":{"exact":"89/2"`, `"cut_wide":{"exact":"87/2"`, "order 7, cells.cut_wide has been changed"},
+		{`"date":"2026-04-02","by_area"`, `"date":"2026-04-03","by_area"`, "date has been changed"},
+		{`"name":"bar"`, `"name":"rod"`, "order 7, pieces.bar is missing; order 7, pieces.rod has been put in"},
+		{`"order":"7","copy":1`, `"order":"8","copy":1`, "order 7, layouts.sail_canvas.placed has been changed"},
+	} {
+		if !strings.Contains(text, test.from) {
+			t.Errorf("the record does not hold %s", test.from)
+		}
+		put(t, path, strings.Replace(text, test.from, test.to, 1))
+		r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7")
+		if r.status != statusFile || !strings.Contains(r.err, test.want) || r.out != "" {
+			t.Errorf("%s: status %d: %s", test.to, r.status, r.err)
+		}
+	}
+	put(t, path, text[:len(text)*2/3])
+	if r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7"); r.status != statusFile || !strings.Contains(r.err, "ends before it is complete, in ") {
+		t.Errorf("torn: status %d: %s", r.status, r.err)
+	}
+}
+
+// A record whose checksums all fit may still not be what its own rules give: why tells, and names the cells.
+func TestWhySaysWhereARecordIsNotWhatItsRulesGive(t *testing.T) {
+	path, text := keptRecord(t)
+	if r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7"); r.status != statusWell || r.err != "" {
+		t.Errorf("as it was kept: status %d: %s", r.status, r.err)
+	}
+	rec, err := record.Read([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec.Answers = []byte(strings.Replace(string(rec.Answers), `"cut_wide":{"exact":"89/2"`, `"cut_wide":{"exact":"87/2"`, 1))
+	forged, err := rec.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, path, string(forged))
+	r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7")
+	if told := strings.Join(strings.Fields(r.err), " "); r.status != statusProblems || !strings.Contains(told, "order 7 is not as the record keeps it: order 7, cells.cut_wide has been changed") {
+		t.Errorf("forged: status %d: %s", r.status, r.err)
+	}
+}
+
+func TestRecordIsWholeOrNotThere(t *testing.T) {
+	path, text := keptRecord(t)
+	if err := os.Chmod(path, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	if r := squab("", "cut", "house.squab", "orders.squab", "--record", path); r.status != statusFile {
+		t.Errorf("a record is replaced without --force: %s", r.err)
+	}
+	if r := squab("", "cut", "house.squab", "orders.squab", "--record", path, "--order", "8", "--force"); r.status != statusWell {
+		t.Error(r.err)
+	}
+	info, err := os.Stat(path)
+	if err != nil || info.Mode().Perm() != 0o640 {
+		t.Errorf("the permissions of a record that is replaced: %v, %v", info.Mode(), err)
+	}
+	if data, _ := os.ReadFile(path); string(data) == text {
+		t.Error("--force did not replace the record")
+	}
+	for _, args := range [][]string{
+		{"cut", "house.squab", "nowhere.squab", "--record", "new.json"},
+		{"cut", "house.squab", "orders.squab", "--order", "77", "--record", "new.json"},
+		{"cut", "house.squab", "--orders", "nowhere.csv", "--recipe", "roller_blind", "--record", "new.json"},
+		{"cut", "house.squab", "orders.squab", "--record", "nowhere/new.json"},
+	} {
+		if r := squab("", args...); r.status == statusWell {
+			t.Errorf("%v went well", args)
+		}
+		if _, err := os.Stat("new.json"); !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%v leaves a record", args)
+		}
+	}
+	if left, _ := filepath.Glob("*.part"); len(left) > 0 {
+		t.Errorf("left over: %v", left)
+	}
+}
+
+func TestRecordIsOfTextAlone(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop,title\n21,41 in,4 ft,caf\xe9\n")
+	r := squab("", "cut", "house.squab", "--orders", "rows.csv", "--recipe", "roller_blind", "--record", "kept.json")
+	if r.status != statusFile || !strings.Contains(r.err, "rows.csv is not UTF-8 text") {
+		t.Errorf("status %d: %s", r.status, r.err)
+	}
+}
