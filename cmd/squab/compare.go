@@ -24,7 +24,8 @@ makes it so. Files after the first two are read with both.
   squab compare rules/ rules-new/                what the new rules change
   squab compare rules/ rules-new/ orders.squab   the orders stand in a file of their own
   squab compare rules/ --dates 2026-02-28,2026-03-01   what came into force between two days
-  squab compare march.json july.json             two results that squab cut --format json wrote`}
+  squab compare march.json july.json             two results that squab cut --format json wrote
+  squab compare --record march.json rules/       a record of squab cut --record, and today's rules`}
 }
 
 // compareFlags are the flags of compare.
@@ -33,6 +34,7 @@ type compareFlags struct {
 	outFlags
 	date   string
 	dates  []string
+	record string
 	byArea bool
 	effort int64
 	day    int64
@@ -46,19 +48,14 @@ func (c *command) compare(args []string) error {
 	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
 	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
+	c.flags.StringVar(&f.record, "record", "", "compare what this `FILE` of squab cut --record keeps with what the files give now")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
 	}
-	if err := f.settle(c.now, len(paths)); err != nil {
+	compare, err := c.comparer(paths, &f)
+	if err != nil {
 		return err
-	}
-	compare := c.compareTo
-	if areResults(paths) {
-		if err := c.resultsOnly(&f, paths); err != nil {
-			return err
-		}
-		compare = c.compareResults
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
@@ -67,10 +64,25 @@ func (c *command) compare(args []string) error {
 	return out.keep(compare(out, paths, &f))
 }
 
-func (f *compareFlags) settle(now func() time.Time, paths int) error {
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
+// comparer settles what is compared with what, and by which flags.
+func (c *command) comparer(paths []string, f *compareFlags) (func(io.Writer, []string, *compareFlags) error, error) {
+	worked := len(f.dates) > 0 || f.date != "" || f.byArea || c.flags.Changed("effort")
+	switch {
+	case f.format != "text" && f.format != "json":
+		return nil, misuse("--format is text or json, not %q", f.format)
+	case f.record != "" && worked:
+		return nil, misuse("a record keeps its own --date, --by-area and --effort")
+	case f.record != "":
+		return c.compareRecord, nil
+	case areResults(paths) && worked:
+		return nil, misuse("--date, --dates, --by-area and --effort do not go with results, which are worked out already")
+	case areResults(paths):
+		return c.compareResults, onlyResults(paths)
 	}
+	return c.compareTo, f.settle(c.now, len(paths))
+}
+
+func (f *compareFlags) settle(now func() time.Time, paths int) error {
 	if len(f.dates) != 0 && len(f.dates) != 2 {
 		return misuse("--dates takes two days, as 2026-02-28,2026-03-01")
 	}
@@ -88,20 +100,35 @@ func (c *command) compareTo(out io.Writer, paths []string, f *compareFlags) erro
 	if err != nil {
 		return err
 	}
-	run := audit.Runner{Day: f.day, All: len(f.dates) == 2}
+	job := comparison{files: files, before: before, after: after, run: audit.Runner{Day: f.day, All: len(f.dates) == 2}, of: print.OfRules}
+	job.old, job.new = f.sides(paths)
 	if !f.byArea {
-		run.Lay = stdlib.Lay(layout.Effort{Work: f.effort, Workers: 1})
+		job.run.Lay = stdlib.Lay(layout.Effort{Work: f.effort, Workers: 1})
 	}
-	result, problems := audit.Compare(before, after, run)
-	if err := c.tell(c.errPage.Problems(files, problems)); err != nil {
+	return c.compareBooks(out, job, f.format)
+}
+
+// comparison is two books to be compared, and what is said of it.
+type comparison struct {
+	files         *diag.Files
+	before, after audit.Book
+	run           audit.Runner
+	of, old, new  string
+	notes         []string
+}
+
+func (c *command) compareBooks(out io.Writer, job comparison, format string) error {
+	result, problems := audit.Compare(job.before, job.after, job.run)
+	if err := c.tell(c.errPage.Problems(job.files, problems)); err != nil {
 		return err
 	}
 	if hasErrors(problems) && (!result.Before.Sound || !result.After.Sound) {
 		return errProblems
 	}
-	compared := print.ComparisonOf(files, result)
-	compared.Old, compared.New = f.sides(paths)
-	if err := writeCompared(out, compared, f.format); err != nil {
+	compared := print.ComparisonOf(job.files, result)
+	compared.Of, compared.Old, compared.New = job.of, job.old, job.new
+	compared.Notes = append(compared.Notes, job.notes...)
+	if err := writeCompared(out, compared, format); err != nil {
 		return err
 	}
 	if hasErrors(problems) {

@@ -19,13 +19,10 @@ func areResults(paths []string) bool {
 	return false
 }
 
-// resultsOnly refuses what does not go with results.
-func (c *command) resultsOnly(f *compareFlags, paths []string) error {
-	switch {
-	case len(paths) != 2 || !strings.HasSuffix(paths[0], ".json") || !strings.HasSuffix(paths[1], ".json"):
+// onlyResults refuses anything but two results.
+func onlyResults(paths []string) error {
+	if len(paths) != 2 || !strings.HasSuffix(paths[0], ".json") || !strings.HasSuffix(paths[1], ".json") {
 		return misuse("results are compared two at a time: squab compare OLD.json NEW.json")
-	case len(f.dates) > 0 || f.date != "" || f.byArea || c.flags.Changed("effort"):
-		return misuse("--date, --dates, --by-area and --effort do not go with results, which are worked out already")
 	}
 	return nil
 }

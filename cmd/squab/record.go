@@ -116,15 +116,24 @@ func (c *command) openRecord(path string, f *cutFlags) (*load.Book, *record.Reco
 	if err := f.takeFrom(rec, c.now); err != nil {
 		return nil, nil, err
 	}
+	book, err := bookOfRecord(rec, f)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return book, rec, c.tell(c.errPage.Problems(book.Files, book.Problems))
+}
+
+// bookOfRecord checks a record's sources with what its run set.
+func bookOfRecord(rec *record.Record, f *cutFlags) (*load.Book, error) {
 	s := &bookSetter{flags: &f.orderFlags}
 	book := load.Check(rec.Files(), load.Options{MaxFile: maxRecord, Change: s.change})
 	if s.err != nil {
-		return nil, nil, s.err
+		return nil, s.err
 	}
 	if book.Fingerprint != rec.Rules {
-		return nil, nil, fmt.Errorf("%s: rules: expected the fingerprint %s, found %s", path, book.Fingerprint, rec.Rules)
+		return nil, fmt.Errorf("rules: expected the fingerprint %s, found %s", book.Fingerprint, rec.Rules)
 	}
-	return book, rec, c.tell(c.errPage.Problems(book.Files, book.Problems))
+	return book, nil
 }
 
 // takeFrom settles the flags as they were when a record was made.
@@ -143,7 +152,7 @@ func (f *cutFlags) takeFrom(rec *record.Record, now func() time.Time) error {
 func asRecorded(rec *record.Record, book *load.Book, r *eval.Result) string {
 	kept := rec.Answer(r.Order.ID)
 	if kept == nil {
-		return fmt.Sprintf("the record keeps no answers for order %s, which its rules can make", r.Order.ID)
+		return fmt.Sprintf("the record keeps no answer of order %s: this is what its rules give now", r.Order.ID)
 	}
 	changed := record.Compare(kept, print.Line(print.ResultOf(book.Program, r)), "answers", "orders", r.Order.ID)
 	if len(changed) == 0 {

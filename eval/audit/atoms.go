@@ -23,11 +23,11 @@ type pairing struct {
 // pair finds everything in which two books differ.
 func pair(before, after Book) *pairing {
 	p := &pairing{old: map[string]lang.Decl{}, new: map[string]lang.Decl{}, at: map[string][]int{}}
-	for _, k := range keysOf(before.decls()) {
+	for _, k := range before.keys() {
 		p.keys = append(p.keys, k.key)
 		p.old[k.key] = k.decl
 	}
-	for _, k := range keysOf(after.decls()) {
+	for _, k := range after.keys() {
 		if p.old[k.key] == nil {
 			p.keys = append(p.keys, k.key)
 		}

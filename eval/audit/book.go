@@ -6,6 +6,7 @@ package audit
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -49,12 +50,12 @@ type keyed struct {
 	decl lang.Decl
 }
 
-// keysOf names a book's declarations; the same name twice is numbered.
-func keysOf(decls []lang.Decl) []keyed {
+// keys names a book's declarations; the same name twice is numbered.
+func (b Book) keys() []keyed {
 	seen := map[string]int{}
 	var all []keyed
-	for _, d := range decls {
-		key := declKey(d)
+	for _, d := range b.decls() {
+		key := b.layered(d) + declKey(d)
 		seen[key]++
 		if n := seen[key]; n > 1 {
 			key += fmt.Sprintf(" (%d)", n)
@@ -62,6 +63,31 @@ func keysOf(decls []lang.Decl) []keyed {
 		all = append(all, keyed{key, d})
 	}
 	return all
+}
+
+// layered says whose a declaration is where it is not the house's, so that none is taken for one of another layer.
+func (b Book) layered(d lang.Decl) string {
+	src := b.Files.Source(d.Span().Start)
+	switch {
+	case src == nil || src.Layer == diag.House:
+		return ""
+	case src.Layer == diag.Trade:
+		return "the trade's "
+	}
+	return src.Name + " "
+}
+
+// level gives two books of one trade, or, where they have different ones, the trade's declarations among those that are compared.
+func level(before, after Book) (Book, Book) {
+	if slices.Equal(before.Trade, after.Trade) {
+		return before, after
+	}
+	return before.flat(), after.flat()
+}
+
+func (b Book) flat() Book {
+	b.House, b.Trade = append(slices.Clone(b.Trade), b.House...), nil
+	return b
 }
 
 // declKey says what a declaration is, as a person would name it.
@@ -175,6 +201,15 @@ type Runner struct {
 	Lay eval.LayFunc
 	Day int64 // of orders without a date
 	All bool  // work every order out on Day, whatever its own date
+
+	Orders func(*check.Program) []*check.Order // the orders to work out by a program; nil is the program's own
+}
+
+func (r Runner) orders(p *check.Program) []*check.Order {
+	if r.Orders == nil {
+		return p.Orders
+	}
+	return r.Orders(p)
 }
 
 // run works one order of a program out; the result is nil where it cannot be.

@@ -68,18 +68,19 @@ func Compare(before, after Book, run Runner) (Comparison, []diag.Diagnostic) {
 		return out, problems
 	}
 	run.Lay = remembered(run.Lay)
+	before, after = level(before, after)
 	c := &comparer{run: run, before: before, pairs: pair(before, after), mixed: map[string]*mixed{}}
 	old, new := c.all(false), c.all(true)
-	for _, id := range orderIDs(out.Before, out.After) {
+	for _, id := range orderIDs(run.orders(out.Before), run.orders(out.After)) {
 		c.order(&out, id, old, new)
 	}
 	return out, problems
 }
 
 // orderIDs lists the orders of both books, the old book's order first.
-func orderIDs(before, after *check.Program) []string {
+func orderIDs(before, after []*check.Order) []string {
 	var ids []string
-	for _, o := range append(slices.Clone(before.Orders), after.Orders...) {
+	for _, o := range append(slices.Clone(before), after...) {
 		if !slices.Contains(ids, o.ID) {
 			ids = append(ids, o.ID)
 		}
@@ -105,7 +106,7 @@ func (c *comparer) book(m mask) *mixed {
 	var made *mixed
 	if program.Sound {
 		made = &mixed{engine: &eval.Engine{Program: program, Lay: c.run.Lay}, orders: map[string]*check.Order{}, facts: map[string][]Fact{}}
-		for _, o := range program.Orders {
+		for _, o := range c.run.orders(program) {
 			made.orders[o.ID] = o
 		}
 	}
