@@ -11,6 +11,7 @@ import (
 func inOrder[J, R any](ctx context.Context, jobs iter.Seq[J], workers int, work func(J) R, emit func(R) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	workers = max(workers, 1)
 	tickets := make(chan chan R, workers*4)
 	go func() {
 		defer close(tickets)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/page"
 	"squab/cmd/squab/internal/print"
 	"squab/eval/audit"
 	"squab/lang"
@@ -21,11 +22,16 @@ Works the same orders out by two sets of rules, files or folders, and tells for 
 marks, purchases and prices differ, and the smallest set of changed rules, rows, prices or asks that
 makes it so. Files after the first two are read with both.
 
+Of two saved results it tells what differs and which asks changed with it; which rule did it cannot be
+told from results. With a record, the orders are the record's: as the files give them where they still
+do, else as they were kept. What its run set is set on both sides.
+
   squab compare rules/ rules-new/                what the new rules change
   squab compare rules/ rules-new/ orders.squab   the orders stand in a file of their own
   squab compare rules/ --dates 2026-02-28,2026-03-01   what came into force between two days
   squab compare march.json july.json             two results that squab cut --format json wrote
-  squab compare --record march.json rules/       a record of squab cut --record, and today's rules`}
+  squab compare --record march.json rules/       a record of squab cut --record, and today's rules
+  squab compare old/ new/ --format html --out changed.html   as a page, that needs no network`}
 }
 
 // compareFlags are the flags of compare.
@@ -43,7 +49,7 @@ type compareFlags struct {
 func (c *command) compare(args []string) error {
 	var f compareFlags
 	f.bookFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
+	f.outFlags.add(c.flags, "text, json or html")
 	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
 	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
@@ -68,8 +74,8 @@ func (c *command) compare(args []string) error {
 func (c *command) comparer(paths []string, f *compareFlags) (func(io.Writer, []string, *compareFlags) error, error) {
 	worked := len(f.dates) > 0 || f.date != "" || f.byArea || c.flags.Changed("effort")
 	switch {
-	case f.format != "text" && f.format != "json":
-		return nil, misuse("--format is text or json, not %q", f.format)
+	case f.format != "text" && f.format != "json" && f.format != "html":
+		return nil, misuse("--format is text, json or html, not %q", f.format)
 	case f.record != "" && worked:
 		return nil, misuse("a record keeps its own --date, --by-area and --effort")
 	case f.record != "":
@@ -146,8 +152,11 @@ func (f *compareFlags) sides(paths []string) (before, after string) {
 }
 
 func writeCompared(out io.Writer, c print.Compared, format string) error {
-	if format == "json" {
+	switch format {
+	case "json":
 		return writeAll(out, string(print.Line(c))+"\n")
+	case "html":
+		return page.WriteComparison(out, c)
 	}
 	return writeAll(out, print.Comparison(c))
 }

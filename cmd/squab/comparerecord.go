@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -35,7 +36,7 @@ func (c *command) compareRecord(out io.Writer, paths []string, f *compareFlags) 
 	if err != nil {
 		return err
 	}
-	r := &recordedSides{rec: rec, flags: &cutFlags{orderFlags: orderFlags{bookFlags: f.bookFlags}}}
+	r := &recordedSides{rec: rec, flags: &cutFlags{orderFlags: orderFlags{bookFlags: f.bookFlags}, jobs: runtime.GOMAXPROCS(0)}}
 	if err := r.flags.takeFrom(rec, c.now); err != nil {
 		return err
 	}
@@ -174,6 +175,7 @@ func (r *recordedSides) notes(c *command) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	r.flags.only = r.rec.Only
 	again, err := c.answers(book, r.flags)
 	if err != nil {
 		return nil, err

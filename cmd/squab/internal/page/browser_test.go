@@ -98,6 +98,7 @@ func TestInBrowser(t *testing.T) {
 		{"Template", templateInBrowser},
 		{"Book", bookInBrowser},
 		{"Example", exampleInBrowser},
+		{"Comparison", comparisonInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			b.TB = t
