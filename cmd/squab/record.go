@@ -154,7 +154,8 @@ func asRecorded(rec *record.Record, book *load.Book, r *eval.Result) string {
 	if kept == nil {
 		return fmt.Sprintf("the record keeps no answer of order %s: this is what its rules give now", r.Order.ID)
 	}
-	changed := record.Compare(kept, print.Line(print.ResultOf(book.Program, r)), "answers", "orders", r.Order.ID)
+	now := print.NewWriter(print.Page{}, book.Program).JSON(nil, r)
+	changed := record.Compare(kept, now, "answers", "orders", r.Order.ID)
 	if len(changed) == 0 {
 		return ""
 	}
