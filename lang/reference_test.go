@@ -8,7 +8,7 @@ import (
 	"squab/lang/diag"
 )
 
-// block is one fenced example of the reference.
+// block is one fenced example of the reference that is no command line.
 type block struct {
 	Info string // what stands after the fence: "squab", "squab alone", "squab wrong: CODE"
 	Text string
@@ -27,7 +27,7 @@ func referenceBlocks(t testing.TB) []block {
 	t.Helper()
 	var blocks []block
 	for i, part := range strings.Split(referencePage(t), "```") {
-		if info, text, _ := strings.Cut(part, "\n"); i%2 == 1 {
+		if info, text, _ := strings.Cut(part, "\n"); i%2 == 1 && info != "sh" {
 			blocks = append(blocks, block{strings.TrimSpace(info), text})
 		}
 	}
