@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -12,10 +13,10 @@ import (
 type benchmark struct{ dir, pattern, long, again string }
 
 var benchmarks = []benchmark{
-	{"lang", "^(BenchmarkScan|BenchmarkParse)$", "5x", "3"},
+	{"lang", "^(BenchmarkScan|BenchmarkParse)$", "5x", "5"},
 	{"eval/check", "^BenchmarkCheck20000Lines$", "3x", "3"},
-	{"eval", "^(BenchmarkPlan|BenchmarkBatchPlan|BenchmarkOneOrder|BenchmarkSet|BenchmarkBatch)$", "0.5s", "3"},
-	{"eval/orders", "^(BenchmarkCSV|BenchmarkJSONLines)$", "0.5s", "3"},
+	{"eval", "^(BenchmarkPlan|BenchmarkBatchPlan|BenchmarkOneOrder|BenchmarkSet|BenchmarkBatch)$", "0.5s", "5"},
+	{"eval/orders", "^(BenchmarkCSV|BenchmarkJSONLines)$", "0.5s", "5"},
 	{"stdlib", "^BenchmarkHeronQuay$", "3x", "3"},
 	{"cmd/squab", "^BenchmarkCut$", "1x", "3"},
 	{"cmd/squab", "^BenchmarkWhy$", "1000x", "3"},
@@ -56,11 +57,17 @@ var rows = []row{
 	{"the same: by the clock, at best", "ColdCut", "ms-at-best", 0, "30 ms"},
 }
 
-// result holds the metrics of a benchmark, the best of its runs.
-type result map[string]float64
+// result holds what each metric of a benchmark was, run by run.
+type result map[string][]float64
 
-// isCost reports whether less of a metric is better.
-func isCost(metric string) bool { return !strings.HasSuffix(metric, "/s/core") }
+// of gives the middle of a metric's runs, so that one odd run says nothing.
+func (r result) of(metric string) float64 {
+	all := slices.Sorted(slices.Values(r[metric]))
+	if len(all) == 0 {
+		return 0
+	}
+	return all[len(all)/2]
+}
 
 // read takes results in from what go test writes, and gives the machine that it names.
 func read(out []byte, into map[string]result) (machine string) {
@@ -84,21 +91,15 @@ func read(out []byte, into map[string]result) (machine string) {
 // take takes pairs of a value and its metric in.
 func (r result) take(pairs []string) {
 	for i := 0; i+1 < len(pairs); i += 2 {
-		v, err := strconv.ParseFloat(pairs[i], 64)
-		if err != nil {
-			continue
-		}
-		have, known := r[pairs[i+1]]
-		if !known || isCost(pairs[i+1]) == (v < have) {
-			r[pairs[i+1]] = v
+		if v, err := strconv.ParseFloat(pairs[i], 64); err == nil {
+			r[pairs[i+1]] = append(r[pairs[i+1]], v)
 		}
 	}
 }
 
 // shown writes a row's metric with its unit.
 func (r row) shown(res result) string {
-	v, ok := res[r.metric]
-	if !ok {
+	if len(res[r.metric]) == 0 {
 		return "not measured"
 	}
 	unit, _ := strings.CutSuffix(r.metric, "/core")
@@ -108,7 +109,7 @@ func (r row) shown(res result) string {
 	case "core-ms", "ms-at-best":
 		unit = "ms"
 	}
-	return figures(v) + " " + unit
+	return figures(res.of(r.metric)) + " " + unit
 }
 
 // allocated writes how much one thing takes from the heap.
@@ -116,7 +117,7 @@ func (r row) allocated(res result) string {
 	if r.each == 0 {
 		return ""
 	}
-	times, size := math.Round(res["allocs/op"]/r.each), math.Round(res["B/op"]/r.each)
+	times, size := math.Round(res.of("allocs/op")/r.each), math.Round(res.of("B/op")/r.each)
 	if times == 0 {
 		return "0"
 	}
