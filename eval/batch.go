@@ -13,6 +13,7 @@ const blockOrders = 256
 type Batch struct {
 	plan    *Plan
 	program *column.Program
+	judge   column.Judgement
 	machine *column.Machine
 	sheet   *Sheet
 	inputs  []*column.Input // by slot
@@ -26,13 +27,14 @@ type Batch struct {
 // Counts tells what a batch has worked out so far.
 type Counts struct {
 	Orders    int64
+	Apart     int64 // orders worked out one by one, because a cut list was asked for and they were not known to be sound
 	Uncovered int64 // orders with an ask off its grid or out of its range, all of whose values came from the exact path
 	Values    int64 // values that came from the exact path, one by one, in other orders
 }
 
 // Plus adds what another batch has worked out.
 func (c Counts) Plus(d Counts) Counts {
-	return Counts{c.Orders + d.Orders, c.Uncovered + d.Uncovered, c.Values + d.Values}
+	return Counts{c.Orders + d.Orders, c.Apart + d.Apart, c.Uncovered + d.Uncovered, c.Values + d.Values}
 }
 
 // Orders are the values of asks, by the ask's place in the recipe's Asks and then by order. A column that is nil is given by no order.
@@ -54,11 +56,11 @@ func (p *Plan) Batch(slots ...int) (*Batch, error) {
 	if len(slots) == 0 {
 		slots = p.sequence
 	}
-	return p.batch(true, slots)
+	return p.batch(column.Judged, slots)
 }
 
-func (p *Plan) batch(judge bool, slots []int) (*Batch, error) {
-	b := &Batch{plan: p, sheet: p.NewSheet()}
+func (p *Plan) batch(judge column.Judgement, slots []int) (*Batch, error) {
+	b := &Batch{plan: p, sheet: p.NewSheet(), judge: judge}
 	program, err := p.columns(judge, func(made *column.Program) []int {
 		b.needed = p.neededBy(slots, made)
 		return b.needed
@@ -81,11 +83,11 @@ func inputsBySlot(p *Plan, program *column.Program) []*column.Input {
 }
 
 // columns makes the program that works the plan's slots out by columns.
-func (p *Plan) columns(judge bool, keep func(*column.Program) []int) (*column.Program, error) {
+func (p *Plan) columns(judge column.Judgement, keep func(*column.Program) []int) (*column.Program, error) {
 	p.late.Lock()
 	defer p.late.Unlock()
 	src := column.Source{
-		Slots: p.Slots[:p.priceFrom], Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style,
+		Slots: p.Slots, Order: p.sequence, Materials: p.program.Materials, Style: p.program.Style,
 		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.bodiesOf, Keep: keep,
 		Range: func(cell *check.Cell) column.Range {
 			s := p.spanOf(cell)
@@ -96,9 +98,13 @@ func (p *Plan) columns(judge bool, keep func(*column.Program) []int) (*column.Pr
 			return v, FaultOf(v) == nil
 		},
 	}
-	for i := range p.priceFrom {
-		if p.roots[i] {
+	src.Price = column.Price{Recipe: p.program.Price, Base: p.priceFrom, Order: p.priceOrder}
+	for i := range p.Slots {
+		switch {
+		case p.roots[i] && i < p.priceFrom:
 			src.Roots = append(src.Roots, i)
+		case p.roots[i]:
+			src.Price.Roots = append(src.Price.Roots, i)
 		}
 	}
 	for _, in := range p.instances {
@@ -266,6 +272,14 @@ func (r Row) fill(s *Sheet, o *check.Order) {
 	s.clear(o)
 	s.fillAsks(o)
 	r.workInto(s)
+}
+
+// fillSound fills a sheet, for an order that is sound, with those values that the batch was made for; the other cells are left as they are.
+func (r Row) fillSound(s *Sheet, o *check.Order) {
+	s.clear(o)
+	for _, i := range r.b.needed {
+		s.f.slots[i], _ = r.b.machine.Value(i, r.row, &s.f.stock) // what is not there is not read
+	}
 }
 
 // workInto gives a sheet, whose asks are given, what columns hold, and works the rest out.

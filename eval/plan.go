@@ -255,6 +255,22 @@ func (p *Plan) guard(in instance) {
 	}
 }
 
+// pieceSlots lists the slots that pieces are made of.
+func (p *Plan) pieceSlots() []int {
+	var all []int
+	for _, in := range p.instances {
+		all = append(all, in.base+check.OffIndex)
+		for _, x := range in.recipe.Pieces {
+			for _, cell := range append([]*check.Cell{x.When, x.Material, x.Wide, x.Deep, x.Count, x.Turn, x.Match, x.Join}, x.AtEdge()...) {
+				if cell != nil {
+					all = append(all, in.at(cell))
+				}
+			}
+		}
+	}
+	return all
+}
+
 // spanOf works a cell's range out; a range that cannot be is left open, for the checker has reported it.
 func (p *Plan) spanOf(cell *check.Cell) span {
 	var s span

@@ -26,7 +26,7 @@ func (q *quick) take(p *Plan) *column.Machine {
 	q.fills++
 	if q.fills > enoughFills && !q.tried {
 		q.tried = true
-		q.program, _ = p.columns(false, func(*column.Program) []int { return p.sequence }) // without one, formulas are worked out one by one
+		q.program, _ = p.columns(column.NotJudged, func(*column.Program) []int { return p.sequence }) // without one, formulas are worked out one by one
 	}
 	if q.program == nil {
 		return nil

@@ -124,6 +124,19 @@ func (b *resultBuilder) finish(e *Engine, s *Sheet) (*Result, []diag.Diagnostic)
 	return b.r, nil
 }
 
+// cutList makes a result of nothing but the pieces, of a sheet that is known to be sound.
+func (b *resultBuilder) cutList(s *Sheet) *Result {
+	b.begin(s)
+	b.r.Sheet = nil
+	b.r.Off, _ = s.f.slots[check.OffIndex].Num.Int64()
+	for _, in := range b.plan.instances {
+		for _, p := range in.recipe.Pieces {
+			b.piece(in, p)
+		}
+	}
+	return b.r
+}
+
 // resultBuilder gathers what is made of a sheet's values. The room that it has taken serves the next sheet.
 type resultBuilder struct {
 	s         *Sheet

@@ -2,11 +2,14 @@ package eval
 
 import (
 	"squab/eval/check"
+	"squab/eval/column"
 	"squab/lang/diag"
 )
 
 // Series works orders out as Engine.Work does, many at a time, and uses its room again. It is for one goroutine.
 type Series struct {
+	CutListOnly bool // a result need hold nothing but its pieces; a layout is then never asked for
+
 	engine  *Engine
 	builder resultBuilder
 	batches map[*Plan]*Batch // by the plan that days share; nil where it has no columns
@@ -71,10 +74,20 @@ func (s *Series) take(i int, orders []*check.Order) bool {
 func (s *Series) batchOf(p *Plan) *Batch {
 	b, known := s.batches[p]
 	if !known {
-		b, _ = p.batch(false, p.sequence) // without one, orders are worked out one by one
+		b, _ = s.newBatch(p) // without one, orders are worked out one by one
 		s.batches[p] = b
 	}
 	return b
+}
+
+func (s *Series) newBatch(p *Plan) (*Batch, error) {
+	if s.CutListOnly && s.engine.Lay == nil {
+		b, err := p.batch(column.ByArea, p.pieceSlots())
+		if err == nil && b.Unjudged() == "" {
+			return b, nil
+		}
+	}
+	return p.batch(column.NotJudged, p.sequence)
 }
 
 func (s *Series) sheetOf(p *Plan) *Sheet {
@@ -93,11 +106,25 @@ func (s *Series) sideBySide(each func(int, *Result, []diag.Diagnostic)) {
 	s.giveColumns(b.plan.Recipe)
 	b.Run(s.columns, func(i int, row Row) {
 		sheet := s.sheetOf(s.plans[s.places[i]])
-		row.fill(sheet, s.batch[i])
-		r, problems := s.builder.finish(s.engine, sheet)
+		r, problems := s.finish(row, sheet, s.batch[i])
 		each(s.places[i], r, problems)
 	})
 	s.counts = s.counts.Plus(b.counts)
+}
+
+// finish makes a row's result. Where nothing refuses the order, the cells that its pieces are made of are enough for a cut list.
+func (s *Series) finish(row Row, sheet *Sheet, o *check.Order) (*Result, []diag.Diagnostic) {
+	switch {
+	case row.b.judge == column.NotJudged:
+		row.fill(sheet, o)
+	case row.Sound():
+		row.fillSound(sheet, o)
+		return s.builder.cutList(sheet), nil
+	default:
+		s.counts.Apart++
+		sheet.Fill(o)
+	}
+	return s.builder.finish(s.engine, sheet)
 }
 
 // giveColumns makes the columns of what the orders give.

@@ -8,6 +8,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/quantity"
 	"squab/lang/diag"
 )
 
@@ -98,4 +99,179 @@ func TestFewOrdersComeOneByOne(t *testing.T) {
 	if c := series.Counts(); c.Orders != 0 {
 		t.Errorf("%d orders were worked out by columns", c.Orders)
 	}
+}
+
+// An order that is sound by area is not refused by its buying and its price either, and most orders that are not refused are known to be sound.
+func TestSoundByAreaIsNotRefused(t *testing.T) {
+	n := 300
+	if testing.Short() {
+		n = 30
+	}
+	r := rand.New(rand.NewPCG(6, 6))
+	sound, cut, whys := 0, 0, map[string]int{}
+	manyBooks(t, n, func(_ *testing.T, b book) error {
+		orders := gridOrders(r, b, 20)
+		p := b.engine.Plan(orders[0].Recipe, day, nil)
+		batch, err := p.BatchByArea()
+		if err != nil {
+			return err
+		}
+		whys[batch.Unjudged()]++
+		batch.Run(columnsOf(orders), func(i int, row eval.Row) {
+			_, problems := b.engine.Work(orders[i], day)
+			if row.Sound() && len(problems) > 0 && err == nil {
+				err = fmt.Errorf("order %d is sound, but %s", i, problems[0].Message)
+			}
+			if len(problems) == 0 {
+				cut++
+			}
+			if row.Sound() {
+				sound++
+			}
+		})
+		return err
+	})
+	t.Logf("%d of %d orders are sound; %v", sound, cut, whys)
+	if sound*2 < cut {
+		t.Errorf("%d of %d orders are known to be sound: this proves too little", sound, cut)
+	}
+}
+
+// piecesSaid is what a cut list shows of a result, and what refuses it.
+func piecesSaid(r *eval.Result, problems []diag.Diagnostic) string {
+	if r == nil {
+		return said(nil, problems)
+	}
+	b := fmt.Sprintln(r.Order.ID, r.Recipe.Name, r.Off, r.Day)
+	for _, p := range r.Pieces {
+		b += fmt.Sprintln(p.Name, p.Material.Name, p.Form, p.Wide, p.Deep, p.Thick, p.HasThick, p.Count, p.Up, p.Turn, p.Match, p.Join, p.Edge)
+	}
+	return b
+}
+
+func TestCutListsAreThoseOfWholeOrders(t *testing.T) {
+	n := 60
+	if testing.Short() {
+		n = 10
+	}
+	r := rand.New(rand.NewPCG(5, 8))
+	var all eval.Counts
+	manyBooks(t, n, func(_ *testing.T, b book) error {
+		series := b.engine.NewSeries()
+		series.CutListOnly = true
+		orders := append(gridOrders(r, b, 150), b.program.Orders...)
+		days := make([]int64, len(orders))
+		var wrong error
+		for i, o := range orders {
+			days[i] = dayOf(o)
+		}
+		series.Work(orders, days, func(i int, r *eval.Result, problems []diag.Diagnostic) {
+			got, want := piecesSaid(r, problems), piecesSaid(b.engine.Work(orders[i], days[i]))
+			if got != want && wrong == nil {
+				wrong = fmt.Errorf("order %s:\n%s\nwant\n%s", orders[i].ID, got, want)
+			}
+		})
+		all = all.Plus(series.Counts())
+		return wrong
+	})
+	t.Logf("%+v", all)
+	if all.Apart == 0 || all.Apart == all.Orders {
+		t.Errorf("%d of %d orders were worked out apart: this proves too little", all.Apart, all.Orders)
+	}
+}
+
+// What a house's buying or price cannot be worked out for is refused, in a cut list too.
+func TestCutListsAreRefusedByBuyingAndPrice(t *testing.T) {
+	cases := []struct{ name, old, new string }{
+		{"nothing wrong", "", ""},
+		{"a roll without width", "usable = 54 in", "usable = 0 in"},
+		{"sold by nothing", "sold   = 1/4 yd", "sold   = 0 yd"},
+		{"a sheet without size", "deep  = 82 in", "deep  = 0 in"},
+		{"too short a stick", "long  = 8 ft", "long  = 20 in"},
+		{"a price that divides by what was bought", "charge material = bought", "charge material = bought * ($1 / (bought - bought))"},
+		{"a price that divides by the work of narrow ones", "charge labour   = worked", "charge labour   = worked / max(0, (worked - $20) / $1)"},
+	}
+	for _, c := range cases {
+		b := read(t, strings.Replace(buying, c.old, c.new, 1))
+		series := b.engine.NewSeries()
+		series.CutListOnly = true
+		cut, orders := 0, buyingOrders(b, 200)
+		series.Work(orders, make([]int64, len(orders)), func(i int, r *eval.Result, problems []diag.Diagnostic) {
+			if got, want := piecesSaid(r, problems), piecesSaid(b.engine.Work(orders[i], 0)); got != want {
+				t.Errorf("%s: order %d:\n%s\nwant\n%s", c.name, i, got, want)
+			}
+			if r != nil {
+				cut++
+			}
+		})
+		if (cut == len(orders)) != (c.old == "") {
+			t.Errorf("%s: %d of %d orders were cut", c.name, cut, len(orders))
+		}
+		if c.old == "" && series.Counts().Apart > 0 {
+			t.Errorf("%d orders were worked out again", series.Counts().Apart)
+		}
+	}
+}
+
+const buying = `kind cloth: roll {
+  usable: length
+  price:  money per length
+  sold:   length
+}
+kind foam: sheet {
+  wide:  length = 24 in
+  deep:  length
+  price: money per each
+}
+kind rail: stick {
+  long:  length
+  price: money per each
+}
+kind pin: supply {
+  price: money per each
+  sold:  count = 500
+}
+material tweed: cloth {
+  usable = 54 in
+  price  = $38 per yd
+  sold   = 1/4 yd
+}
+material slab: foam {
+  deep  = 82 in
+  price = $54 per each
+}
+material bar: rail {
+  long  = 8 ft
+  price = $3.20 per each
+}
+material brass_pin: pin { price = $0.0035 per each }
+rule labour_rate: money per time = $30 per h
+recipe mat {
+  ask wide: length from 10 in to 50 in
+  piece top from tweed, 2 off = wide by 20 in
+  piece facing from tweed = 10 in by 10 in   when wide > 30 in
+  piece core from slab = wide by 20 in
+  piece edge from bar, 2 off = wide
+  use 40 of brass_pin
+  work cutting = wide / 1 in * 1 min, setup 5 min
+  charge parcel = $4.50
+}
+price {
+  charge material = bought
+  charge labour   = worked
+  charge other    = extras
+}
+`
+
+// buyingOrders makes mats of all widths.
+func buyingOrders(b book, n int) []*check.Order {
+	r := b.program.Recipe("mat")
+	wide := r.Cell("wide")
+	var orders []*check.Order
+	for i := range n {
+		v := check.Num(quantity.Frac(160+int64(i)*640/int64(n), 16))
+		cell := &check.Cell{Name: "wide", Index: wide.Index, Type: wide.Type, Expr: check.Literal(v, wide.Type, wide.At)}
+		orders = append(orders, &check.Order{ID: fmt.Sprint(i), Recipe: r, Given: map[int]*check.Cell{wide.Index: cell}})
+	}
+	return orders
 }

@@ -23,7 +23,9 @@ type desk struct {
 func newDesks(r *cutting) chan *desk {
 	desks := make(chan *desk, r.flags.jobs)
 	for range r.flags.jobs {
-		desks <- &desk{series: r.engine.NewSeries(), writer: print.NewWriter(r.page, r.book.Program)}
+		d := &desk{series: r.engine.NewSeries(), writer: print.NewWriter(r.page, r.book.Program)}
+		d.series.CutListOnly = r.form.cutList
+		desks <- d
 	}
 	return desks
 }
@@ -99,5 +101,6 @@ func (r *cutting) stats() string {
 		r.desks <- d
 	}
 	whole := int64(r.tally.cut+r.tally.refused) - all.Orders
-	return fmt.Sprintf("stats: %d orders side by side, of which %d were not covered; %d values apart; %d orders one by one or refused as read\n", all.Orders, all.Uncovered, all.Values, whole)
+	return fmt.Sprintf("stats: %d orders side by side, and of those %d worked out again one by one, %d off the units that are proven, %d values apart; %d orders one by one or refused as read\n",
+		all.Orders, all.Apart, all.Uncovered, all.Values, whole)
 }

@@ -15,6 +15,7 @@ type form struct {
 	between string                                                 // before every order but the first
 	order   func(w *print.Writer, b []byte, r *eval.Result) []byte // appends an order
 	refused func(job, []diag.Diagnostic) string                    // nil where standard output says nothing of it
+	cutList bool                                                   // shows nothing but the pieces
 	apart   bool                                                   // the refused are written together at the end
 	end     func(refused []string, together []eval.Layout, t tally) string
 }
@@ -31,9 +32,10 @@ func (c *command) form(name string, book *load.Book) form {
 		}
 	case "csv":
 		return form{
-			begin: print.CSVHead,
-			order: (*print.Writer).CSV,
-			end:   func([]string, []eval.Layout, tally) string { return "" },
+			begin:   print.CSVHead,
+			cutList: true,
+			order:   (*print.Writer).CSV,
+			end:     func([]string, []eval.Layout, tally) string { return "" },
 		}
 	}
 	return form{

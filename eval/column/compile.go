@@ -17,7 +17,8 @@ type Source struct {
 	Style     quantity.Style
 	MaxItems  int
 	MaxSteps  int
-	Judge     bool // whether Sound is asked for
+	Judge     Judgement // what Sound is to tell
+	Price     Price     // behind the recipe's slots
 
 	Range  func(*check.Cell) Range
 	Bodies func(*check.Rule) []*check.Body
@@ -84,8 +85,13 @@ func Compile(src Source) (*Program, error) {
 	}
 	p := &Program{src: src, slots: c.slots, inputs: c.inputs, unfit: unfit}
 	p.judged = "it was not asked for"
-	if src.Judge {
-		p.sound = c.judge(unfit)
+	if src.Judge != NotJudged {
+		j := c.judge(unfit)
+		if src.Judge == ByArea {
+			p.sound = c.judgeByArea(j)
+		} else {
+			p.sound = mask(c.not(j.refused))
+		}
 		p.judged = c.why
 	}
 	for _, m := range src.Materials {

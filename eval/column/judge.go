@@ -5,10 +5,10 @@ import (
 	"squab/eval/quantity"
 )
 
-// judge gives the truth of the orders that nothing refuses: asks and needs, and what statements make, are as they must be. What laying out, buying and pricing may refuse is left out.
-func (c *compiler) judge(unfit int32) value {
+// judge finds the orders that nothing refuses: asks and needs, and what statements make, are as they must be. What laying out, buying and pricing may refuse is left out.
+func (c *compiler) judge(unfit int32) *judge {
 	j := &judge{c: c, refused: operand{reg: unfit, b: truths}}
-	for i, s := range c.src.Slots {
+	for i, s := range c.src.Slots[:c.src.Price.Base] {
 		if s.Cell.Role == check.AskCell {
 			j.read(i)
 		}
@@ -19,8 +19,17 @@ func (c *compiler) judge(unfit int32) value {
 	for _, in := range c.src.Parts {
 		j.instance(in)
 	}
-	return mask(c.not(j.refused))
+	return j
 }
+
+// Judgement says what is asked for of whether orders are sound.
+type Judgement uint8
+
+const (
+	NotJudged Judgement = iota
+	Judged              // what laying out, buying and pricing may refuse is left out
+	ByArea              // laid out by area alone, bought and priced
+)
 
 // judge gathers the orders that are refused.
 type judge struct {
