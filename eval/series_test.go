@@ -248,7 +248,8 @@ material brass_pin: pin { price = $0.0035 per each }
 rule labour_rate: money per time = $30 per h
 recipe mat {
   ask wide: length from 10 in to 50 in
-  piece top from tweed, 2 off = wide by 20 in
+  ask cover: cloth = tweed
+  piece top from cover, 2 off = wide by 20 in
   piece facing from tweed = 10 in by 10 in   when wide > 30 in
   piece core from slab = wide by 20 in
   piece edge from bar, 2 off = wide

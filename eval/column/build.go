@@ -229,6 +229,8 @@ func (b *builder) pick(mask, x, y operand) operand {
 		return x
 	case mask.is(0):
 		return y
+	case x.b == y.b && x.b.lo == x.b.hi:
+		return fixed(x.b.lo)
 	}
 	if x.b.within(truths) == x.b && y.b.within(truths) == y.b {
 		if out, ok := b.pickTruth(mask, x, y); ok {
