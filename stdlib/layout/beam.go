@@ -17,6 +17,7 @@ type beam struct {
 	meter   *meter
 	budget  int64 // area that may be lost below limit
 	shift   uint  // areas are shifted by it before they are scored
+	tall    []int // kinds, the longest first
 	across  *sums // widths that the copies left can fill
 	along   *sums // lengths that the copies left can fill
 	level   []node
@@ -56,6 +57,7 @@ func newBeam(s *strip, limit int64, width int, m *meter) *beam {
 	b := &beam{strip: s, limit: limit, width: width, lean: 32, pick: lowest, meter: m, seen: map[uint64]struct{}{}}
 	b.budget = s.wide*limit - s.area
 	b.shift = uint(max(0, bits.Len64(uint64(s.area))-30))
+	b.tall = s.byLength()
 	if s.plain() {
 		b.across = newSums(s, s.wide, func(o *option) int64 { return o.wide })
 		b.along = newSums(s, limit, func(o *option) int64 { return o.deep })
@@ -262,7 +264,7 @@ func (b *beam) grow(c *candidate) {
 	b.seen[n.hash] = struct{}{}
 	sure := n.lost + b.doomed(n)
 	b.meter.count(2)
-	if sure > b.budget {
+	if sure > b.budget || b.stranded(n) {
 		return
 	}
 	n.score = b.score(sure+int64(len(n.line))*mulDiv(b.strip.area, b.rough, 100*int64(b.strip.total)), n.laid)

@@ -120,3 +120,48 @@ func whole(t *testing.T, seed uint64, s *strip, p plan) {
 		}
 	}
 }
+
+// On the way to any layout within the limit no state is stranded.
+func TestStrandedOnlyWhereNothingFits(t *testing.T) {
+	for seed := range uint64(300) {
+		r := seeded(seed)
+		s := plainStrip(r, 6+r.Int64N(20), 1+r.IntN(12))
+		p := s.greedySkyline(s.orders()[r.IntN(4)])
+		b := newBeam(s, p.top, 1, &meter{})
+		n := &node{line: []step{{0, 0}}, left: s.counts()}
+		for i, at := range p.spots {
+			if b.stranded(n) {
+				t.Fatalf("seed %d: %d of %d laid, the others fit within %d, but are stranded on %v", seed, i, s.total, p.top, n.line)
+			}
+			n.line = cover(n.line, at.x, s.option(at).wide, at.y+s.option(at).deep, s.wide)
+			n.left[at.kind]--
+		}
+	}
+}
+
+// A strip as long as the limit needs a stretch that is still at the near end.
+func TestStranded(t *testing.T) {
+	set := kindSet{}
+	set.add(optionsOf(Piece{Wide: 3, Deep: 20}, 0, false), copyRef{copy: 1})
+	set.add(optionsOf(Piece{Wide: 4, Deep: 11}, 0, false), copyRef{item: 1, copy: 1})
+	s := &strip{wide: 10}
+	set.fill(s)
+	b := newBeam(s, 20, 1, &meter{})
+	for _, c := range []struct {
+		name string
+		line []step
+		left []uint16
+		want bool
+	}{
+		{"nothing laid", []step{{0, 0}}, []uint16{1, 1}, false},
+		{"room for the long one", []step{{0, 5}, {7, 0}}, []uint16{1, 1}, false},
+		{"too narrow a stretch", []step{{0, 5}, {8, 0}}, []uint16{1, 1}, true},
+		{"two stretches too narrow", []step{{0, 0}, {2, 5}, {8, 0}}, []uint16{1, 0}, true},
+		{"long ones need more width than is left", []step{{0, 10}, {4, 0}}, []uint16{1, 1}, true},
+		{"the long one is laid", []step{{0, 20}, {3, 0}}, []uint16{0, 1}, false},
+	} {
+		if got := b.stranded(&node{line: c.line, left: c.left}); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
