@@ -10,14 +10,17 @@ import (
 	"time"
 
 	"squab/cmd/squab/internal/page/bench"
+	"squab/stdlib"
 )
 
 func benchVerb() *verb {
 	return &verb{name: "bench", args: "FOLDER...", about: "serve a live page: change sizes, see the ticket at once", run: (*command).bench, help: `
 Serves a page on the loopback address, to this machine alone, until it is interrupted. There an order's
-sizes are changed and its cut list, drawings and price are seen at once, with what changed marked, and
-every number opens to how it came about. A change is kept in the order's file only when asked, laid out
-as squab tidy does, with its comments. The files are watched.
+sizes, title, date and how many are changed, or left to what is usual, and its cut list, drawings and
+price are seen at once, with what changed marked; every number opens to how it came about. A change, or
+a new order of a recipe, is kept in the orders' file only when asked, laid out as squab tidy does, with
+its comments; where somebody else has changed the same meanwhile, it is told and nothing is lost. The
+files are watched: while one has an error, the last good numbers stay and are marked as old.
 
   squab bench rules/               open the address that it prints
   squab bench rules/ --port 8123   always at one port
@@ -56,7 +59,7 @@ func (c *command) bench(args []string) error {
 			return misuse("the bench watches files, so it cannot read standard input")
 		}
 	}
-	s, err := bench.New(bench.Options{Paths: paths, MaxFile: int64(f.maxFile), Effort: f.effort, Today: f.today(c.now)})
+	s, err := bench.New(bench.Options{Paths: paths, Library: stdlib.AddTo, MaxFile: int64(f.maxFile), Effort: f.effort, Today: f.today(c.now)})
 	if err != nil {
 		return err
 	}

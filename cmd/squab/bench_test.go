@@ -4,7 +4,9 @@ import (
 	"bufio"
 	"context"
 	"io"
+	"net"
 	"net/http"
+	"net/url"
 	"strings"
 	"testing"
 	"time"
@@ -31,6 +33,7 @@ func TestBenchServesUntilInterrupted(t *testing.T) {
 	if !strings.HasPrefix(address, "http://127.0.0.1:") {
 		t.Fatalf("the address is %s", address)
 	}
+	refusedElsewhere(t, address)
 	answer, err := http.Get(address)
 	if err != nil {
 		t.Fatal(err)
@@ -48,6 +51,30 @@ func TestBenchServesUntilInterrupted(t *testing.T) {
 		}
 	case <-time.After(10 * time.Second):
 		t.Fatal("the bench does not end")
+	}
+}
+
+// refusedElsewhere tries the port on every other address of this machine.
+func refusedElsewhere(t *testing.T, address string) {
+	t.Helper()
+	at, err := url.Parse(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range addresses {
+		ip, _, err := net.ParseCIDR(a.String())
+		if err != nil || ip.To4() == nil || ip.IsLoopback() {
+			continue
+		}
+		conn, err := net.DialTimeout("tcp", net.JoinHostPort(ip.String(), at.Port()), time.Second)
+		if err == nil {
+			conn.Close()
+			t.Errorf("the bench answers at %s too", ip)
+		}
 	}
 }
 

@@ -144,11 +144,20 @@
     total.textContent = "Total " + price.querySelector("summary data").textContent + (was ? ", " + was : "");
   };
 
-  total.addEventListener("click", () => {
-    const price = totals();
-    price.open = true;
-    price.firstElementChild.focus();
-    price.scrollIntoView({ block: "center" });
+  // reveal opens a derivation and all that it lies in.
+  const reveal = (inside) => {
+    const details = inside.closest("details");
+    for (let d = details; d && sheet.contains(d); d = d.parentElement.closest("details")) d.open = true;
+    details?.firstElementChild.focus({ preventScroll: true });
+    inside.scrollIntoView({ block: "center" });
+  };
+
+  total.addEventListener("click", () => reveal(totals()));
+  sheet.addEventListener("click", (e) => {
+    const to = document.getElementById(e.target.closest("a")?.getAttribute("href")?.slice(1));
+    if (!to) return;
+    e.preventDefault();
+    reveal(to);
   });
 
   const complain = (text) => {

@@ -11,7 +11,6 @@ import (
 	"squab/eval/check"
 	"squab/lang"
 	"squab/lang/diag"
-	"squab/stdlib"
 )
 
 // house is its files as they were read at one time, and the book that they make. It does not change.
@@ -32,7 +31,9 @@ func (o Options) read() ([]load.Text, error) { return load.Read(&diag.Files{}, o
 
 func (o Options) library() *diag.Files {
 	files := &diag.Files{}
-	stdlib.AddTo(files)
+	if o.Library != nil {
+		o.Library(files)
+	}
 	return files
 }
 

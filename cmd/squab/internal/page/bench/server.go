@@ -19,13 +19,14 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/page"
-	"squab/stdlib"
+	"squab/lang/diag"
 )
 
-// Options says what a bench serves. Paths are files or folders of a house; Today gives the day of orders without a date, in days since 1970-01-01,
-// which is that day itself where there is no Today.
+// Options says what a bench serves. Paths are files or folders of a house, and Library adds what lies beneath it; Today gives the day of orders without a
+// date, in days since 1970-01-01, which is that day itself where there is no Today.
 type Options struct {
 	Paths   []string
+	Library func(*diag.Files) []*diag.Source
 	MaxFile int64
 	Effort  int64 // placements tried for the better layout; 0 is 400,000
 	Today   func() int64
@@ -47,7 +48,7 @@ func (o Options) today() int64 {
 	return o.Today()
 }
 
-func (o Options) load() load.Options { return load.Options{MaxFile: o.MaxFile, Library: stdlib.AddTo} }
+func (o Options) load() load.Options { return load.Options{MaxFile: o.MaxFile, Library: o.Library} }
 
 // Server is a bench. Key is what a page must show to be answered.
 type Server struct {

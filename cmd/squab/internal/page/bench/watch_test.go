@@ -126,7 +126,7 @@ func TestAFileThatIsEmptiedFirst(t *testing.T) {
 	}
 	orders := readFile(t, "testdata/house.squab") + readFile(t, "testdata/orders.squab")
 	put(orders)
-	s, err := New(Options{Paths: []string{folder}})
+	s, err := New(Options{Paths: []string{folder}, Library: library})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func TestFollowed(t *testing.T) {
 	if err := os.WriteFile(path, []byte(good), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s, err := New(Options{Paths: []string{folder}})
+	s, err := New(Options{Paths: []string{folder}, Library: library})
 	if err != nil {
 		t.Fatal(err)
 	}
