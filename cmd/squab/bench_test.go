@@ -97,3 +97,19 @@ func TestBenchMisuse(t *testing.T) {
 		}
 	}
 }
+
+// A bench that is open over midnight takes the new day for orders without a date, unless --date names one.
+func TestBenchToday(t *testing.T) {
+	day := time.Date(2026, 3, 2, 23, 59, 0, 0, time.UTC)
+	now := func() time.Time { return day }
+	var floating, fixed benchFlags
+	fixed.date, fixed.day = "2026-01-01", dayOf(time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
+	before, named := floating.today(now)(), fixed.today(now)()
+	day = day.Add(2 * time.Minute)
+	if after := floating.today(now)(); after != before+1 {
+		t.Errorf("two minutes around midnight lead from day %d to %d", before, after)
+	}
+	if fixed.today(now)() != named || named != fixed.day {
+		t.Errorf("the day that is named is %d, and then %d", named, fixed.today(now)())
+	}
+}

@@ -46,8 +46,9 @@
   const paintField = (f) => {
     const box = f.closest(".ask"), change = mine.get(f.dataset.name);
     const isUsual = f.dataset.usual !== undefined && (change ? change.to : inFile(f)) === null;
-    box.classList.toggle("dirty", change !== undefined);
-    box.querySelector(".how").textContent = [change && "changed", isUsual && "usual"].filter(Boolean).join(", ");
+    const isChanged = change !== undefined && !recipe;
+    box.classList.toggle("dirty", isChanged);
+    box.querySelector(".how").textContent = [isChanged && "changed", isUsual && "usual"].filter(Boolean).join(", ");
     const usual = box.querySelector(".usual"), note = box.querySelector(".note");
     if (usual) usual.hidden = isUsual;
     note.hidden = !change || change.from === inFile(f);
@@ -318,7 +319,13 @@
     mine.clear();
     clash.hidden = true;
     for (const f of fields()) f.value = f.dataset.kept;
+    begin();
     soon();
+  };
+
+  // begin dates a new order, since one without a date is of another day tomorrow.
+  const begin = () => {
+    if (recipe) mine.set("date", { from: null, to: fields().find((f) => f.dataset.name === "date").value });
   };
 
   form.addEventListener("input", (e) => {
@@ -341,7 +348,7 @@
   back.addEventListener("click", goBack);
   at("pick").addEventListener("change", (e) => { if (e.target.value) location.search = address({ order: e.target.value }); });
   at("new")?.addEventListener("change", (e) => { if (e.target.value) location.search = address({ new: e.target.value }); });
-  window.addEventListener("beforeunload", (e) => { if (mine.size && !leaving) e.preventDefault(); });
+  window.addEventListener("beforeunload", (e) => { if (mine.size > (recipe ? 1 : 0) && !leaving) e.preventDefault(); });
 
   // A page that is not looked at lets go of its line, since a browser opens only a few to one place.
   let events = null;
@@ -352,11 +359,13 @@
     events = new EventSource("/events?" + address({}));
     events.addEventListener("message", (e) => { if (e.data !== version) refresh(); });
     events.addEventListener("error", (e) => {
-      if (e.target.readyState === EventSource.CLOSED) say("The bench was closed: what is shown no longer follows the files.");
+      const closed = e.target.readyState === EventSource.CLOSED;
+      say(closed ? "The bench was closed: open the address that it prints when it is started again." : "The bench does not answer: what is shown does not follow the files.");
     });
   };
   document.addEventListener("visibilitychange", listen);
   listen();
+  begin();
   paint();
   if (id()) work();
 })();

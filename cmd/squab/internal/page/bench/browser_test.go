@@ -247,6 +247,9 @@ func newOrder(t *testing.T, p *tab) {
 	p.holds(`document.body?.dataset.recipe === 'seat_pad'`, byID("id")+`?.value === '9'`, says("into", "orders.squab"), says("said", "Still to give: wide, deep, cover."), isHidden("wrong"), byID("keep")+`.disabled`)
 	p.settled()
 	p.Keep("bench-new")
+	p.types("order title", "Stoop")
+	p.clicks(byID("back"))
+	p.holds(field("order title") + `.value === ''`)
 	p.types("order title", "Porch")
 	p.types("wide", "20 in")
 	p.types("deep", "18 in")
@@ -256,7 +259,7 @@ func newOrder(t *testing.T, p *tab) {
 	b.holds("orders.squab", "!Porch")
 	p.clicks(byID("keep"))
 	p.holds(`document.body?.dataset.order === '9' && document.body.dataset.recipe === ''`, `document.querySelector('#sheet h1')?.textContent === 'Order 9: Porch'`)
-	b.holds("orders.squab", "order 9 \"Porch\" {\n  make seat_pad\n  wide  = 20 in\n  deep  = 18 in\n  cover = quay_velvet\n}")
+	b.holds("orders.squab", "order 9 \"Porch\" {\n  make seat_pad\n  date  = 2026-04-02\n  wide  = 20 in\n  deep  = 18 in\n  cover = quay_velvet\n}")
 	p.settled()
 }
 
@@ -354,6 +357,8 @@ func namesStayText(t *testing.T, p *tab) {
 	if heading != "Order 8: Stair </script>" {
 		t.Errorf("the heading is %s", heading)
 	}
+	p.keeps()
+	p.holds(fmt.Sprintf(field("label")+`.value === %q && `+field("order title")+`.value === 'Stair </script>'`, label))
 	var counts []int
 	p.Ask(`['i', 'img', 'script'].map(n => document.getElementsByTagName(n).length)`, &counts)
 	if fmt.Sprint(counts) != "[0 0 1]" {

@@ -187,6 +187,22 @@ func TestSaysOnOneLine(t *testing.T) {
 	}
 }
 
+// A page shows the words of a text; what is more than words it shows as it is written, and either is written again as it was.
+func TestUnquoted(t *testing.T) {
+	for text, want := range map[string]string{
+		`"seat"`: "seat", `""`: "", `"a  b"`: "a  b", `"the \"big\" one"`: `the "big" one`, `"a \{b} \\ c"`: `a {b} \ c`,
+		`"pad {wide}"`: `"pad {wide}"`, `"two\nlines"`: `"two\nlines"`, `"\"big\""`: `"\"big\""`, `" led"`: `" led"`, "label_of(2)": "label_of(2)", `"`: `"`,
+	} {
+		got := unquoted(text)
+		if got != want {
+			t.Errorf("%s is shown as %s, want %s", text, got, want)
+		}
+		if back := quoted(&got); strings.HasPrefix(text, `"`) && *back != text {
+			t.Errorf("%s is shown as %s, which is written as %s", text, got, *back)
+		}
+	}
+}
+
 // hostileValues try to be more than a value.
 var hostileValues = []string{
 	"30 in\n}\norder 99 { make seat_pad }", "30 in }", "30 in # hidden", "30 in\r  deep = 1 in", "", "   ", "30 in deep = 1 in", `"`, "{", "30 in because \"so\"",

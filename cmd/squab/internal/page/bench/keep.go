@@ -94,7 +94,8 @@ func (s *Server) canBeMade(ctx context.Context, h house, g granted, id string) e
 	return err
 }
 
-// replace writes a file whole, unless it no longer says what was read.
+// replace writes a file whole, unless it no longer says what was read. What an editor writes between this look and the renaming is lost: only a lock
+// that editors heed could rule that out.
 func (s *Server) replace(was load.Text, text string) error {
 	now, err := load.Read(&diag.Files{}, []string{was.Path}, s.options.load())
 	if err != nil {

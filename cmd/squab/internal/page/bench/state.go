@@ -20,8 +20,8 @@ type state struct {
 
 // keptKey tells the results of a state apart.
 type keptKey struct {
-	order  string
-	effort int64
+	order         string
+	today, effort int64
 }
 
 func (st *state) sound() bool { return st.err == nil && st.book.Errors() == 0 }

@@ -37,6 +37,7 @@ type progress struct {
 type trial struct {
 	view
 	server *Server
+	today  int64
 	wish   wish
 	out    *stream
 }
@@ -49,7 +50,7 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", "application/x-ndjson")
-	t := trial{s.now(), s, wanted, &stream{w: w, out: http.NewResponseController(w)}}
+	t := trial{s.now(), s, s.options.today(), wanted, &stream{w: w, out: http.NewResponseController(w)}}
 	t.answer(r.Context())
 }
 
@@ -60,7 +61,7 @@ func (t trial) answer(ctx context.Context) {
 		return
 	}
 	effort := t.server.options.effort()
-	quick, err := h.work(order, t.server.options.today(), layingUntil(ctx, 1, nil))
+	quick, err := h.work(order, t.today, layingUntil(ctx, 1, nil))
 	switch {
 	case err != nil:
 		t.fail(ctx, err)
@@ -73,7 +74,7 @@ func (t trial) answer(ctx context.Context) {
 }
 
 func (t trial) improve(ctx context.Context, h house, order *check.Order, effort int64) {
-	better, err := h.work(order, t.server.options.today(), layingUntil(ctx, effort, t.progress()))
+	better, err := h.work(order, t.today, layingUntil(ctx, effort, t.progress()))
 	if err != nil {
 		t.fail(ctx, err)
 		return
@@ -126,7 +127,7 @@ func proved(r *eval.Result) bool {
 
 // result is an order as its file says, worked out once for each effort; nil where it cannot be, or the context ends first.
 func (st *state) result(ctx context.Context, id string, today, effort int64) *eval.Result {
-	key := keptKey{id, effort}
+	key := keptKey{id, today, effort}
 	st.mu.Lock()
 	r, known := st.kept[key]
 	st.mu.Unlock()
@@ -153,11 +154,11 @@ func (st *state) keep(ctx context.Context, key keptKey, r *eval.Result) {
 // sheet tells an order's numbers, marked where they are not as kept.
 func (t trial) sheet(ctx context.Context, r *eval.Result, effort int64, done bool) {
 	if !t.changes() {
-		t.state.keep(ctx, keptKey{t.wish.Order, effort}, r)
+		t.state.keep(ctx, keptKey{t.wish.Order, t.today, effort}, r)
 	}
 	var kept *eval.Result
 	if t.wish.Recipe == "" {
-		kept = t.state.result(ctx, t.wish.Order, t.server.options.today(), effort)
+		kept = t.state.result(ctx, t.wish.Order, t.today, effort)
 	}
 	text, err := sheetText(r, kept)
 	if err != nil {
@@ -194,7 +195,7 @@ var errNothingGood = errors.New("there is nothing good of before")
 
 func (t trial) lastGood(ctx context.Context) (string, error) {
 	for _, st := range t.all() {
-		if r := st.result(ctx, t.wish.Order, t.server.options.today(), 1); r != nil {
+		if r := st.result(ctx, t.wish.Order, t.today, 1); r != nil {
 			return sheetText(r, r)
 		}
 	}

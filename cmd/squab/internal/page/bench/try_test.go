@@ -224,7 +224,7 @@ func TestTryEndsWithThePage(t *testing.T) {
 	}
 	leave()
 	b.eventually("the layout is given up", func() bool { return b.trying.Load() == 0 })
-	if r := b.now().kept[keptKey{"1", 1 << 50}]; r != nil {
+	if r := b.now().kept[keptKey{"1", b.options.today(), 1 << 50}]; r != nil {
 		t.Error("a layout that was given up is kept for later")
 	}
 }

@@ -39,12 +39,14 @@ func quoted(words *string) *string {
 	return &text
 }
 
-// unquoted gives the words of a text that is no more than words; others stay as the language writes them.
+// unquoted gives the words of a text that is no more than words, which quoted writes as they were; others stay as the language writes them.
 func unquoted(text string) string {
-	if len(text) < 2 || text[0] != '"' || strings.ContainsAny(text[1:len(text)-1], "\"\\{") {
+	inner := strings.TrimSuffix(strings.TrimPrefix(text, `"`), `"`)
+	words := strings.NewReplacer(`\\`, `\`, `\"`, `"`, `\{`, `{`).Replace(inner)
+	if *quoted(&words) != text {
 		return text
 	}
-	return text[1 : len(text)-1]
+	return words
 }
 
 // plain tells of texts as the page does.
