@@ -231,11 +231,17 @@ type pageSyntax struct {
 	Part     *partSyntax     `parser:"| @@"`
 	Make     *makeSyntax     `parser:"| @@"`
 	Expect   *expectSyntax   `parser:"| @@"`
-	Formula  *formulaSyntax  `parser:"| @@ )"`
+	Formula  *formulaSyntax  `parser:"| @@"`
+
+	Tolerance *loneTolerance `parser:"| @@ )"`
 }
 
 type formulaSyntax struct {
 	Formula Expr `parser:"@@"`
+}
+
+type loneTolerance struct {
+	Of *toleranceSyntax `parser:"@@"`
 }
 
 // grammar holds the parser of each production.
@@ -271,6 +277,8 @@ type grammar struct {
 	makes    *participle.Parser[makeSyntax]
 	expect   *participle.Parser[expectSyntax]
 	formula  *participle.Parser[formulaSyntax]
+
+	tolerance *participle.Parser[loneTolerance]
 }
 
 // theGrammar is built when the first source is parsed. It panics only where the tags above are wrong, which every test shows.
@@ -290,7 +298,7 @@ func buildGrammar() *grammar {
 		marks: production[marksSyntax](page), use: production[useSyntax](page), work: production[workSyntax](page),
 		charge: production[chargeSyntax](page), step: production[stepSyntax](page), cautions: production[cautionsSyntax](page),
 		part: production[partSyntax](page), makes: production[makeSyntax](page), expect: production[expectSyntax](page),
-		formula: production[formulaSyntax](page),
+		formula: production[formulaSyntax](page), tolerance: production[loneTolerance](page),
 	}
 }
 

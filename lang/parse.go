@@ -49,23 +49,46 @@ func Parse(src *diag.Source, limits Limits, problems *diag.List) *File {
 // ParseFormula reads a source that is one formula, such as a field of a CSV or JSON order; Bad where it could not be read.
 func ParseFormula(src *diag.Source, problems *diag.List) Expr {
 	all := diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
-	r := newReader(src, Limits{}, problems)
+	r, whole := readAlone(src, problems)
 	if r == nil {
 		return &Bad{At: all}
 	}
-	whole := stretch{0, len(r.tokens) - 1}
-	if whole.to == 0 {
-		if len(r.faults) == 0 {
-			problems.Error("formula-expected", all, "nothing is given where a value belongs")
-		}
-		return &Bad{At: all}
-	}
-	r.begin(&section{head: whole})
 	formula, ok := read(r, r.grammar.formula, whole)
 	if !ok || len(r.faults) > 0 {
 		return &Bad{At: all}
 	}
 	return formula.Formula
+}
+
+// ParseTolerance reads a source that is one tolerance, without its word: 1/8 in, +1/2 in -0 in; nil where it could not be read.
+func ParseTolerance(src *diag.Source, problems *diag.List) *Tolerance {
+	r, whole := readAlone(src, problems)
+	if r == nil {
+		return nil
+	}
+	g, ok := read(r, r.grammar.tolerance, whole)
+	if !ok || len(r.faults) > 0 {
+		return nil
+	}
+	return g.Of.tolerance()
+}
+
+// readAlone begins to read a source that is one thing; the reader is nil where there is nothing to read.
+func readAlone(src *diag.Source, problems *diag.List) (*reader, stretch) {
+	r := newReader(src, Limits{}, problems)
+	if r == nil {
+		return nil, stretch{}
+	}
+	whole := stretch{0, len(r.tokens) - 1}
+	if whole.to == 0 {
+		if len(r.faults) == 0 {
+			at := diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
+			problems.Error("formula-expected", at, "nothing is given where a value belongs")
+		}
+		return nil, stretch{}
+	}
+	r.begin(&section{head: whole})
+	return r, whole
 }
 
 // reader turns the sections of one source into its tree.
