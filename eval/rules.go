@@ -64,12 +64,10 @@ func (p *Plan) rule(r *check.Rule) *rule {
 		}
 		made.defaults = append(made.defaults, d)
 	}
-	if v, ok := p.engine.WhatIf.Rules[r]; ok {
-		made.bodies = []body{instead(r, v)}
-		return made
-	}
-	for _, b := range p.InForce(r) {
+	force := p.InForce(r)
+	for i, b := range p.bodiesOf(r) {
 		made.bodies = append(made.bodies, c.body(b))
+		made.bodies[i].stands(force[i])
 	}
 	return made
 }
@@ -87,6 +85,14 @@ func (c compiler) body(b *check.Body) body {
 		made.cases = append(made.cases, rc)
 	}
 	return made
+}
+
+// stands takes the place of a body of the book, so that a trace finds it there.
+func (b *body) stands(of *check.Body) {
+	b.of = of
+	for i := range b.cases {
+		b.cases[i].of = of.Cases[i]
+	}
 }
 
 func (c compiler) ruleCall(e *check.RuleCall) formula {

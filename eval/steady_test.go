@@ -45,7 +45,7 @@ func TestSteadyWorkAllocatesNothing(t *testing.T) {
 func TestWhatIfHoldsForManyFills(t *testing.T) {
 	b := read(t, nested)
 	o := b.order(t, "1")
-	b.engine.WhatIf.Rules = map[*check.Rule]check.Value{b.program.Rule("labour_rate"): check.Num(quantity.Int(7))}
+	b.engine.WhatIf.Rules = map[*check.Rule]eval.Move{b.program.Rule("labour_rate"): {By: quantity.Int(7)}}
 	p := b.engine.Plan(o.Recipe, day, nil)
 	first, s := p.NewSheet(), p.NewSheet()
 	first.Fill(o)

@@ -8,8 +8,14 @@ import (
 
 // WhatIf gives values to use in place of what the book's rules and materials say. The zero value changes nothing.
 type WhatIf struct {
-	Rules  map[*check.Rule]check.Value // for every argument
+	Rules  map[*check.Rule]Move // whatever a rule is given, and whichever case it chooses
 	Fields map[FieldOf]check.Value
+}
+
+// Move is what is added to each value that a rule gives: a measure of the rule's kind, or a share of the value.
+type Move struct {
+	By    quantity.Number
+	Share bool
 }
 
 // FieldOf is a material's field, by its place in the kind.
@@ -23,21 +29,30 @@ func (w WhatIf) field(m *check.Material, field int) (check.Value, bool) {
 	return v, ok
 }
 
-// instead is a rule's body that gives one value.
-func instead(r *check.Rule, v check.Value) body {
-	k := &check.Case{At: r.At, Value: check.Literal(v, r.Result, r.At)}
-	return body{
-		of:    &check.Body{Layer: diag.Order, At: r.At, Cases: []*check.Case{k}},
-		cases: []ruleCase{{of: k, value: func(*frame) check.Value { return v }}},
+// bodiesOf lists what gives a rule its value, topmost first: the bodies in force, each moved where that is asked.
+func (p *Plan) bodiesOf(r *check.Rule) []*check.Body {
+	all := p.InForce(r)
+	m, ok := p.engine.WhatIf.Rules[r]
+	if !ok {
+		return all
 	}
+	moved := make([]*check.Body, len(all))
+	for i, b := range all {
+		moved[i] = m.body(b)
+	}
+	return moved
 }
 
-// bodiesOf lists what gives a rule its value, topmost first: what is used in its place, or the bodies in force.
-func (p *Plan) bodiesOf(r *check.Rule) []*check.Body {
-	if v, ok := p.engine.WhatIf.Rules[r]; ok {
-		return []*check.Body{instead(r, v).of}
+// body is a body whose every case gives a value moved.
+func (m Move) body(b *check.Body) *check.Body {
+	moved := *b
+	moved.Cases = make([]*check.Case, len(b.Cases))
+	for i, k := range b.Cases {
+		other := *k
+		other.Value = check.Moved(k.Value, m.By, m.Share)
+		moved.Cases[i] = &other
 	}
-	return p.InForce(r)
+	return &moved
 }
 
 // Refused tells why a filled sheet's order cannot be made, as far as its asks and needs go: what is made of it is not looked at.

@@ -226,8 +226,8 @@ what the shop shows) unless --step says otherwise.
 func leanVerb() *verb {
 	return &verb{name: "lean", args: "CELL FILE...", about: "rank the sizes, rules and materials that a cell leans on", run: (*command).lean, help: `
 Ranks what a cell leans on by how far it moves for one small step of each: a sixteenth of an inch (or
-what the shop shows) of a length, one of a count, a hundredth of anything else. What stands first must be
-measured with the most care.
+what the shop shows) of a length, one of a count, a hundredth of anything else: asks, rules whatever they
+are given, and materials' fields. What stands first must be measured with the most care.
 
   squab lean skin.wide rules/ --order 1042`}
 }

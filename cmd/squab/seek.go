@@ -141,12 +141,19 @@ func (c *command) measure(book *load.Book, text string, kind check.Type) (quanti
 	return v.Num, nil
 }
 
+// leanFlags are the flags of lean.
+type leanFlags struct {
+	cutFlags
+	share bool
+}
+
 func (c *command) lean(args []string) error {
-	var f cutFlags
+	var f leanFlags
 	f.orderFlags.add(c.flags)
 	f.outFlags.add(c.flags, "text or json")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
 	c.flags.Int64Var(&f.effort, "effort", questionEffort, "how hard to search for each layout, in placements tried")
+	c.flags.BoolVar(&f.share, "share", false, "move lengths too by a hundredth of themselves")
 	args, err := c.parse(args, 2)
 	if err != nil {
 		return err
@@ -164,12 +171,13 @@ func (c *command) lean(args []string) error {
 	return out.keep(c.leanTo(out, args[0], args[1:], &f))
 }
 
-func (c *command) leanTo(out io.Writer, cell string, paths []string, f *cutFlags) error {
-	book, j, day, err := c.asked(paths, f)
+func (c *command) leanTo(out io.Writer, cell string, paths []string, f *leanFlags) error {
+	book, j, day, err := c.asked(paths, &f.cutFlags)
 	if err != nil {
 		return err
 	}
-	q := audit.Question{Engine: engineFor(book, f), Order: j.order, Day: day, Cell: cell}
+	q := audit.Question{Engine: engineFor(book, &f.cutFlags), Order: j.order, Day: day, Cell: cell}
+	q.Share = f.share
 	leans, kind, err := q.Leans()
 	if err != nil {
 		return misuse("%v", err)

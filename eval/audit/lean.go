@@ -6,6 +6,7 @@ import (
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
+	"squab/eval/trace"
 	"squab/lang/diag"
 )
 
@@ -14,8 +15,9 @@ type Lean struct {
 	Name     string
 	Sort     string // "ask", "rule" or "material"
 	At       diag.Span
-	Step     quantity.Number
+	Step     quantity.Number // of StepType, or with Share of whatever a rule gives
 	StepType check.Type
+	Share    bool
 	Up       *quantity.Number // how far the cell moves for one step up; nil where it cannot be worked out there
 	Down     *quantity.Number
 }
@@ -32,7 +34,7 @@ func (l Lean) most() quantity.Number {
 }
 
 // Leans ranks what a cell rests on by how far the cell moves for one step: a length by the least step that the shop's page shows, a count by one,
-// anything else by a hundredth of itself. What does not move it is left out. The kind is the cell's.
+// anything else, and with Share a length too, by a hundredth of itself. What does not move it is left out. The kind is the cell's.
 func (of Question) Leans() ([]Lean, check.Type, error) {
 	of.Engine = &eval.Engine{Program: of.Engine.Program, Limits: of.Engine.Limits, Lay: remembered(of.Engine.Lay)}
 	q, err := newQuestion(of)
@@ -67,7 +69,7 @@ func (l *leaner) take(lean Lean) {
 
 // step is one step of something that now has a value.
 func (l *leaner) step(t check.Type, now quantity.Number) quantity.Number {
-	if t.Whole || t.IsLength() {
+	if t.Whole || t.IsLength() && !l.of.Share {
 		return smallStep(l.q.plan.Program(), t)
 	}
 	return now.Mul(quantity.Frac(1, 100)).Abs()
@@ -96,22 +98,28 @@ func (l *leaner) asks() {
 	}
 }
 
-// rules moves each rule that takes nothing and gives a measure.
+// rules moves each rule that the order uses and that gives a measure.
 func (l *leaner) rules() {
+	var reach trace.Reach
+	reach.Add(l.q.sheet)
 	for _, r := range l.q.plan.Program().Rules {
-		if len(r.Params) > 0 || r.Result.Base != check.Quantity {
+		if r.Result.Base != check.Quantity || !reach.Uses(r) {
 			continue
 		}
-		v, fault := l.q.sheet.Scope(0).Eval(check.CallOf(r))
-		if fault != nil {
-			continue
-		}
-		step := l.step(r.Result, v.Num)
-		lean := Lean{Name: r.Name, Sort: "rule", At: r.At, Step: step, StepType: r.Result}
-		lean.Up = l.instead(eval.WhatIf{Rules: map[*check.Rule]check.Value{r: check.Num(v.Num.Add(step))}})
-		lean.Down = l.instead(eval.WhatIf{Rules: map[*check.Rule]check.Value{r: check.Num(v.Num.Sub(step))}})
+		step, share := l.ruleStep(r)
+		lean := Lean{Name: r.Name, Sort: "rule", At: r.At, Step: step, StepType: r.Result, Share: share}
+		lean.Up = l.instead(eval.WhatIf{Rules: map[*check.Rule]eval.Move{r: {By: step, Share: share}}})
+		lean.Down = l.instead(eval.WhatIf{Rules: map[*check.Rule]eval.Move{r: {By: step.Neg(), Share: share}}})
 		l.take(lean)
 	}
+}
+
+// ruleStep is one step of a rule: a share of each value that it gives, where it gives neither a length nor a count, and may give several.
+func (l *leaner) ruleStep(r *check.Rule) (step quantity.Number, share bool) {
+	if r.Result.Whole || r.Result.IsLength() && !l.of.Share {
+		return smallStep(l.q.plan.Program(), r.Result), false
+	}
+	return quantity.Frac(1, 100), true
 }
 
 // fields moves each measure of each material that the order takes.

@@ -17,6 +17,7 @@ type Question struct {
 	Day    int64
 	Cell   string
 	Ask    string
+	Share  bool // for Leans: lengths too are moved by a hundredth of themselves
 }
 
 // Kinds gives the kinds of the cell and of the ask; the error names what is near.

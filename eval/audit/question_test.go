@@ -118,8 +118,59 @@ func TestSensitivityRanksByHowFarTheCellMoves(t *testing.T) {
 		got = append(got, l.Sort+" "+l.Name+" "+l.Step.String()+" "+l.Up.String())
 	}
 	// twice for what stands at both edges, once for the width itself
-	want := []string{"rule turn_under 1/16 1/8", "material firm.thick 1/16 1/8", "ask wide 1/16 1/16"}
+	want := []string{"rule turn_under 1/16 1/8", "rule seam 1/16 1/8", "rule pull 1/16 1/8", "material firm.thick 1/16 1/8", "ask wide 1/16 1/16"}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
+// What a rule is said to move a cell by is what comes of writing the rule anew, whichever of its cases the order takes.
+func TestARulesLeanIsWhatAmendingItGives(t *testing.T) {
+	e, o := firstOrder(t, house)
+	leans, _, err := audit.Question{Engine: e, Order: o, Cell: "top.wide"}.Leans()
+	if err != nil {
+		t.Fatal(err)
+	}
+	rewritten := map[string]edit{
+		"turn_under": {"", "turn_under: length = 1 1/2 in", "turn_under: length = 1 9/16 in"},
+		"seam":       {"", "1/2 in otherwise", "9/16 in otherwise"},
+		"pull":       {"", "up to 3 in   | 1/4 in", "up to 3 in   | 5/16 in"},
+	}
+	before := widthOf(t, e, o)
+	for _, l := range leans {
+		change, ok := rewritten[l.Name]
+		if !ok {
+			continue
+		}
+		delete(rewritten, l.Name)
+		e, o := firstOrder(t, edited(t, house, change))
+		if got := widthOf(t, e, o).Sub(before); !got.Equal(*l.Up) {
+			t.Errorf("%s moves the width by %s, and written anew by %s", l.Name, l.Up, got)
+		}
+	}
+	if len(rewritten) > 0 {
+		t.Errorf("the width leans on none of %v", rewritten)
+	}
+}
+
+func widthOf(t *testing.T, e *eval.Engine, o *check.Order) quantity.Number {
+	t.Helper()
+	s := e.Plan(o.Recipe, o.Date, o).NewSheet()
+	s.Fill(o)
+	v, fault := s.Value(s.Plan.Slot("top.wide"))
+	if fault != nil {
+		t.Fatal(fault)
+	}
+	return v.Num
+}
+
+func TestLengthsMayBeMovedByAShare(t *testing.T) {
+	e, o := firstOrder(t, house)
+	leans, _, err := audit.Question{Engine: e, Order: o, Cell: "top.wide", Share: true}.Leans()
+	if err != nil || len(leans) == 0 {
+		t.Fatal(leans, err)
+	}
+	if l := leans[0]; l.Name != "wide" || l.Step.String() != "2/5" || l.Up.String() != "2/5" {
+		t.Errorf("a hundredth of 40 in moves the width first: %s by %s, %s", l.Name, l.Step, l.Up)
 	}
 }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -234,3 +235,12 @@ func Literal(v Value, t Type, at diag.Span) *Const { return &Const{base{at, t}, 
 
 // CallOf makes a formula that asks for a rule without parameters.
 func CallOf(r *Rule) *RuleCall { return &RuleCall{base{r.At, r.Result}, r, nil} }
+
+// Moved makes a formula that gives what a formula of a measure gives and more: a measure of its kind, or a share of it.
+func Moved(e Expr, by quantity.Number, share bool) Expr {
+	b := base{e.Span(), e.Type()}
+	if share {
+		return &Binary{b, lang.Mul, e, Literal(Num(quantity.Int(1).Add(by)), measure(quantity.Plain), b.at)}
+	}
+	return &Binary{b, lang.Add, e, Literal(Num(by), b.t, b.at)}
+}

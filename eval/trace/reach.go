@@ -177,6 +177,9 @@ func (w walk) material(m *check.Material) {
 	}
 }
 
+// Uses reports whether some order or proof has used a rule.
+func (r *Reach) Uses(rule *check.Rule) bool { return r.rules[rule] }
+
 // Unreached is something that no order and no proof has used.
 type Unreached struct {
 	What string // "rule seam", "case of seam", "row of welt_strip", …

@@ -46,13 +46,10 @@ func moved(before, after *eval.Result) []string {
 func changes(p *check.Program, r *eval.Result) map[string]eval.WhatIf {
 	all := map[string]eval.WhatIf{}
 	for _, rule := range p.Rules {
-		if len(rule.Params) > 0 || rule.Result.Base != check.Quantity {
+		if rule.Result.Base != check.Quantity || rule.Result.Whole {
 			continue
 		}
-		if v, fault := r.Sheet.Scope(0).Eval(check.CallOf(rule)); fault == nil {
-			more := v.Num.Mul(quantity.Frac(101, 100)).Add(quantity.Frac(1, 8))
-			all[rule.Name] = eval.WhatIf{Rules: map[*check.Rule]check.Value{rule: check.Num(more)}}
-		}
+		all[rule.Name] = eval.WhatIf{Rules: map[*check.Rule]eval.Move{rule: {By: quantity.Frac(1, 8)}}}
 	}
 	for _, l := range r.Buy {
 		for i, f := range l.Material.Kind.Fields {

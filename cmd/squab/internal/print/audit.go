@@ -77,12 +77,20 @@ func Leans(p *check.Program, cell string, kind check.Type, leans []audit.Lean) s
 	t.column("more moves it", true)
 	t.column("less moves it", true)
 	for _, l := range leans {
-		t.row(l.Name, l.Sort, eval.Show(p, check.Num(l.Step), l.StepType), moved(p, l.Up, kind), moved(p, l.Down, kind))
+		t.row(l.Name, l.Sort, stepText(p, l), moved(p, l.Up, kind), moved(p, l.Down, kind))
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, for one small step of what it leans on:\n", cell)
 	t.write(Page{}, &b)
 	return b.String()
+}
+
+// stepText shows one step: of a rule that may give several values, a share of each.
+func stepText(p *check.Program, l audit.Lean) string {
+	if l.Share {
+		return "1%"
+	}
+	return eval.Show(p, check.Num(l.Step), l.StepType)
 }
 
 func moved(p *check.Program, n *quantity.Number, kind check.Type) string {

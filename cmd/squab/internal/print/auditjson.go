@@ -61,7 +61,11 @@ func LeansOf(p *check.Program, cell string, kind check.Type, leans []audit.Lean)
 	m := maker{p}
 	out := Leaning{Schema, cell, make([]LeanLine, len(leans))}
 	for i, l := range leans {
-		out.Leans[i] = LeanLine{l.Name, l.Sort, m.quantity(l.Step, l.StepType), m.moved(l.Up, kind), m.moved(l.Down, kind)}
+		step := m.quantity(l.Step, l.StepType)
+		if l.Share {
+			step = m.quantity(l.Step, check.Type{Base: check.Quantity})
+		}
+		out.Leans[i] = LeanLine{l.Name, l.Sort, step, m.moved(l.Up, kind), m.moved(l.Down, kind)}
 	}
 	return out
 }
