@@ -18,10 +18,10 @@ Tells the exact range of each cut size, purchase and price of an order, where it
 be out by their tolerances, and which of them lead to the ends; and warns where a need of the recipe
 fails somewhere in the range. An end that could not be proved is marked, with what it cannot go beyond.
 
-  squab spread rules/ --order 1042                            by the tolerances that the files state
+  squab spread rules/ --order 1042            by the tolerances that the files state
   squab spread rules/ --order 1042 --tolerance '1042.wide=1/8 in'
   squab spread rules/ --order 1042 --tolerance 'firm_2in.thick=+1/16in-0in'
-  squab spread rules/ --order 1042 --by-area                  purchases by area alone, so that they are proved`}
+  squab spread rules/ --order 1042 --by-area  purchases by area alone, so proved`}
 }
 
 // spreadFlags are the flags of spread.

@@ -193,12 +193,12 @@ func TestRangesOfTheWorkroomHoldAndAreReached(t *testing.T) {
 	r := rand.New(rand.NewSource(7))
 	proved, ends := 0, 0
 	for _, o := range p.Orders {
-		if o.ID == "1043" {
-			continue // its domed lid is all sines: held below, by one input
+		if o.ID == "1043" || o.ID == "1052" {
+			continue // a domed lid is all sines, and a banquette has 75 ends of each sort: held below, by one input
 		}
 		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, Given: loosened(o, p, quantity.Frac(1, 8)), ByArea: true})
 		reached(t, p, o, a)
-		within(t, p, o, a, r, 5)
+		within(t, p, o, a, r, 3)
 		for _, x := range a.Ranges {
 			for _, e := range []spread.End{x.Least, x.Most} {
 				if ends++; e.Proved {
@@ -208,17 +208,17 @@ func TestRangesOfTheWorkroomHoldAndAreReached(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d ends are proved", proved, ends)
-	if proved*100 < ends*85 {
+	if proved*100 < ends*95 {
 		t.Errorf("only %d of %d ends are proved", proved, ends)
 	}
 }
 
-func TestADomedLidIsKnownByOneInput(t *testing.T) {
+func TestLargePiecesAreKnownByOneInput(t *testing.T) {
 	p := workroom(t)
 	for _, o := range p.Orders {
-		if o.ID == "1043" {
+		if given := map[string]string{"1043": "wide", "1052": "left_run"}[o.ID]; given != "" {
 			lot := check.Leeway{Num: quantity.Frac(1, 8)}
-			a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, ByArea: true, Given: map[string]*check.Tolerance{"wide": {Up: lot, Down: lot}}})
+			a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, ByArea: true, Given: map[string]*check.Tolerance{given: {Up: lot, Down: lot}}})
 			reached(t, p, o, a)
 			within(t, p, o, a, rand.New(rand.NewSource(8)), 5)
 		}
