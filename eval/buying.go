@@ -27,63 +27,6 @@ type BuyLine struct {
 	Cost     quantity.Number
 }
 
-// Layout says how pieces lie on a material, or, where Laid is false, how much of it they would take at least by area alone. Lengths are in base units.
-// Used and Bound are lengths for a roll and counts for sheets and sticks.
-type Layout struct {
-	Material *check.Material
-	Form     check.Form
-	Wide     quantity.Number
-	Used     quantity.Number
-	Bound    quantity.Number // proven: no layout uses less
-	Waste    quantity.Number // share of what is used, 0 to 1
-	Proved   bool            // Used meets Bound
-	Laid     bool
-	Placed   []Placed
-}
-
-// Placed is one copy of a piece where it lies. Sheet counts from 1; 0 for a roll.
-type Placed struct {
-	Piece, Order     string
-	Copy, Sheet      int
-	Panel            int // from 1 in a joined piece; else 0
-	X, Y, Wide, Deep quantity.Number
-	Turned           bool
-}
-
-// Stock is a material as a layout sees it: its fields on the day.
-type Stock struct {
-	Material *check.Material
-	fields   []check.Value
-}
-
-// Stock gives a material's fields as they are in force.
-func (p *Plan) Stock(m *check.Material) Stock { return Stock{m, p.fields(m)} }
-
-// Measure gives a field that is a measure or a count; false where the kind has none, or it could not be worked out.
-func (s Stock) Measure(name string) (quantity.Number, bool) {
-	v, ok := s.Field(name)
-	return v.Num, ok
-}
-
-// Field gives a field's value; false where the kind has none, or it could not be worked out.
-func (s Stock) Field(name string) (check.Value, bool) {
-	f := s.Material.Kind.Field(name)
-	if f == nil {
-		return check.Value{}, false
-	}
-	v := s.fields[f.Index]
-	return v, FaultOf(v) == nil
-}
-
-// Yes reports whether a yes/no field is there and yes.
-func (s Stock) Yes(name string) bool {
-	v, ok := s.Field(name)
-	return ok && v.Yes()
-}
-
-// LayFunc lays pieces on one material. An error says which piece cannot be laid and what would let it.
-type LayFunc func(Stock, []Piece) (Layout, error)
-
 // use gathers what is used of a supply.
 func (b *resultBuilder) use(in instance, u *check.Use) {
 	if !b.s.holds(in, u.When, &b.faults) {
@@ -112,9 +55,28 @@ func (b *resultBuilder) buy(lay LayFunc) {
 	for _, u := range b.uses {
 		b.take(u.material)
 	}
+	b.toBuy = b.toBuy[:0]
 	for _, m := range b.materials {
-		b.buyOne(m, lay)
+		b.layOne(m, lay)
 	}
+	for _, n := range b.toBuy {
+		line, fault := buyLine(b.plan.Stock(n.Material), n.Amount)
+		b.faults.add(fault)
+		b.r.Buy = append(b.r.Buy, line)
+	}
+}
+
+// amounts is how much of each material is needed, in the order in which they are first named.
+type amounts []Taken
+
+func (n *amounts) add(m *check.Material, amount quantity.Number) {
+	for i := range *n {
+		if have := &(*n)[i]; have.Material == m {
+			have.Amount = have.Amount.Add(amount)
+			return
+		}
+	}
+	*n = append(*n, Taken{m, amount})
 }
 
 // take lists a material that the order takes, where it is first named.
@@ -124,32 +86,33 @@ func (b *resultBuilder) take(m *check.Material) {
 	}
 }
 
-func (b *resultBuilder) buyOne(m *check.Material, lay LayFunc) {
-	stock := b.plan.Stock(m)
+// layOne lays the pieces of a material out, and adds what they and the uses of it take.
+func (b *resultBuilder) layOne(m *check.Material, lay LayFunc) {
 	b.pieces = b.pieces[:0]
 	for i := range b.r.Pieces {
 		if b.r.Pieces[i].Material == m {
 			b.pieces = append(b.pieces, b.r.Pieces[i])
 		}
 	}
-	var need quantity.Number
 	if len(b.pieces) > 0 {
-		layout, err := lay(stock, b.pieces)
+		layout, err := lay(b.plan.Stock(m), b.pieces)
 		if err != nil {
 			b.problem("layout", m.At, "%v", err)
 			return
 		}
-		need = layout.Used
 		b.r.Layouts = append(b.r.Layouts, layout)
+		if layout.Taken == nil {
+			b.toBuy.add(m, layout.Used)
+		}
+		for _, t := range layout.Taken {
+			b.toBuy.add(t.Material, t.Amount)
+		}
 	}
 	for _, u := range b.uses {
 		if u.material == m {
-			need = need.Add(u.need)
+			b.toBuy.add(m, u.need)
 		}
 	}
-	line, fault := buyLine(stock, need)
-	b.faults.add(fault)
-	b.r.Buy = append(b.r.Buy, line)
 }
 
 // buyLine rounds a need up to what is sold and to what is charged, and prices it.

@@ -39,8 +39,12 @@ type Piece struct {
 	Turn     bool
 	Match    *Point
 	Join     *quantity.Number // the seam on each joined edge, where a piece wider than the cloth may be joined
+	Bias     *quantity.Number // the seam on each end of a strip cut on the bias: Wide is its length, Deep its width
+	Mitre    quantity.Number  // how much shorter a stick's short side is at each end
 	Edge     Edge
 	At       diag.Span
+
+	SideBySide bool // joined from full panels and a narrower one
 }
 
 // Edge says how a piece lies in a section through the edge, as far as the recipe says: on which face of the stack ("above", "below", "both", "" where it
@@ -148,6 +152,7 @@ type resultBuilder struct {
 	points    []Point
 	pieces    []Piece // of one material
 	materials []*check.Material
+	toBuy     amounts
 }
 
 // begin makes the builder ready for a sheet.
@@ -275,7 +280,11 @@ func (b *resultBuilder) piece(in instance, p *check.Piece) {
 		at := b.value(in, p.Match)
 		out.Match = &Point{at.Item(0).Num, at.Item(1).Num}
 	}
-	out.Join = b.measure(in, p.Join)
+	out.Join, out.SideBySide = b.measure(in, p.Join), p.SideBySide
+	out.Bias = b.measure(in, p.Bias)
+	if p.Mitre != nil {
+		out.Mitre = b.value(in, p.Mitre).Num
+	}
 	out.Edge = Edge{p.Face, b.measure(in, p.Beneath), b.measure(in, p.Side), b.measure(in, p.Welt)}
 	if !b.ok() || out.Material == nil {
 		return

@@ -1,14 +1,18 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"os"
+	"strings"
 	"time"
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/plain"
 	"squab/cmd/squab/internal/print"
 	"squab/cmd/squab/internal/whole"
+	"squab/eval/orders"
+	"squab/lang/diag"
 	"squab/stdlib/layout"
 )
 
@@ -16,11 +20,17 @@ func layVerb() *verb {
 	return &verb{name: "lay", args: "PIECES", about: "lay plain pieces out on a roll, on sheets or on sticks", run: (*command).lay, help: `
 Lays out plain pieces, without a recipe. PIECES is a CSV file with the columns name,wide,deep,count,turn
 (for sticks name,long,count), or JSON with the same keys: a list of objects, or one on each line.
-- is standard input.
+- is standard input. More columns: order, end_for_end, match_x, match_y, join, panels; for sticks mitre.
 
   squab lay cushions.csv --form roll --wide '54 in' --repeat-along '9 in'
   squab lay boards.csv --form sheet --wide '48 in' --deep '96 in' --kerf '1/8 in' --guillotine
-  squab lay trim.csv --form stick --long '8 ft' --kerf '1/8 in' --format json`}
+  squab lay boards.csv --form sheet --size 'wide=4 ft, deep=8 ft, price=$64' \
+                       --size 'wide=4 ft, deep=4 ft, price=$36'
+  squab lay trim.csv --form stick --long '8 ft' --kerf '1/8 in' --format json
+
+One JSON object may hold it all, with several materials: {"materials": [{"name": "ply", "form": "sheet",
+"wide": "48 in", "deep": "96 in"}], "pieces": [{"name": "shelf", "material": "ply", ...}]}. Its keys are
+those of the flags, with _ for -, and the lists sizes, flaws, remnants and bias.`}
 }
 
 // layFlags are the flags of lay.
@@ -28,21 +38,76 @@ type layFlags struct {
 	plain.Job
 	outFlags
 	seconds uint
+	verify  bool
+}
+
+// measureFlags are those that give a measure of the material: its name there, and what it is.
+var measureFlags = [][2]string{
+	{"name", "what the material is called: any `TEXT`"},
+	{"wide", "usable width of the roll, or width of a sheet: a `LENGTH` such as '54 in'"},
+	{"deep", "the other side of a sheet: a `LENGTH`"},
+	{"long", "`LENGTH` of a stick, or of what there is of a roll"},
+	{"kerf", "`LENGTH` that a saw cut takes away"},
+	{"gap", "`LENGTH` kept between pieces on a roll"},
+	{"repeat-along", "`LENGTH` of the pattern repeat along the roll"},
+	{"repeat-across", "`LENGTH` of the pattern repeat across the roll"},
+	{"first-along", "`LENGTH` from the cut end to the first motif"},
+	{"first-across", "`LENGTH` from the left selvage to the first motif"},
+	{"stages", "most `TIMES` that the direction of cutting a sheet changes, with --guillotine"},
+	{"join-loss", "`LENGTH` lost at each join, with --joins"},
+	{"least-wide", "least `WIDTH` of an offcut that is named"},
+	{"least-deep", "least `DEPTH` of an offcut that is named"},
+	{"least-long", "least `LENGTH` of a stick's rest that is named"},
+}
+
+// yesFlags are those that say yes to something of the material.
+var yesFlags = [][2]string{
+	{"half-drop", "every second column of motifs stands half a repeat lower"},
+	{"one-way", "nap, or a pattern with a top: no piece is turned, whatever it says"},
+	{"guillotine", "every cut of a sheet runs from edge to edge"},
+	{"grain", "every piece keeps to the sheet's grain, whatever it says"},
+	{"nest", "pieces of a stick with equal mitres share their slanted cut, every second one turned over"},
+	{"joins", "a piece may run on from one stick or reel to the next"},
 }
 
 func (f *layFlags) add(c *command) {
 	c.flags.StringVar(&f.Form, "form", "roll", "`FORM` of the material: roll, sheet or stick")
-	c.flags.StringVar(&f.Wide, "wide", "", "usable width of the roll, or width of a sheet: a `LENGTH` such as '54 in'")
-	c.flags.StringVar(&f.Deep, "deep", "", "the other side of a sheet: a `LENGTH`")
-	c.flags.StringVar(&f.Long, "long", "", "`LENGTH` of a stick")
-	c.flags.StringVar(&f.Kerf, "kerf", "", "`LENGTH` that a saw cut takes away")
-	c.flags.StringVar(&f.Along, "repeat-along", "", "`LENGTH` of the pattern repeat along the roll")
-	c.flags.StringVar(&f.Across, "repeat-across", "", "`LENGTH` of the pattern repeat across the roll")
+	for _, m := range measureFlags {
+		c.flags.Var(&setting{&f.Job, m[0], ""}, m[0], m[1])
+	}
+	for _, y := range yesFlags {
+		c.flags.Var(&setting{&f.Job, y[0], "yes"}, y[0], y[1])
+		c.flags.Lookup(y[0]).NoOptDefVal = "yes"
+	}
+	c.flags.StringArrayVar(&f.Lists[plain.Sizes], "size", nil, "a `SIZE` on sale, as 'wide=48 in, deep=96 in, price=$64, only=2'; for sticks long and price (may be given again)")
+	c.flags.StringArrayVar(&f.Lists[plain.Flaws], "flaw", nil, "a `PLACE` of the roll to keep clear of, as 'x=3 in, y=40 in, wide=2 in, deep=1 in' (may be given again)")
+	c.flags.StringArrayVar(&f.Lists[plain.Remnants], "remnant", nil, "a `SIZE` of the same cloth to use first, as 'wide=54 in, deep=30 in' (may be given again)")
+	c.flags.StringArrayVar(&f.Lists[plain.Bias], "bias", nil, "a `STRIP` cut at 45 degrees, as 'name=piping, wide=1 3/4 in, long=200 in, seam=1/2 in' (may be given again)")
 	c.flags.StringVar(&f.Shows, "shows", "1/16 in", "`STEP` and unit in which lengths are shown, such as '1 mm'")
-	c.flags.BoolVar(&f.Guillotine, "guillotine", false, "every cut of a sheet runs from edge to edge")
+	c.flags.StringVar(&f.Currency, "currency", "USD", "`CODE` of the currency of prices")
 	c.flags.UintVar(&f.seconds, "seconds", 0, "search for so many seconds; what is found then depends on the machine")
 	c.flags.Int64Var(&f.Effort, "effort", layout.DefaultWork, "how hard to search, in placements tried")
-	f.outFlags.add(c.flags, "text or json")
+	c.flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it, and say what it finds")
+	f.outFlags.add(c.flags, "text, json or svg (a drawing)")
+}
+
+// setting is a flag that gives a measure of the material.
+type setting struct {
+	job  *plain.Job
+	flag string
+	kind string // "yes" where it has no value of its own
+}
+
+// String is empty: no measure is given unless its flag is.
+func (s *setting) String() string { return "" }
+
+// Type names the value in a help text.
+func (s *setting) Type() string { return s.kind }
+
+// Set takes the value as it is written; it is read with the material.
+func (s *setting) Set(text string) error {
+	s.job.Given = append(s.job.Given, orders.Setting{Name: strings.ReplaceAll(s.flag, "-", "_"), Text: text})
+	return nil
 }
 
 func (c *command) lay(args []string) error {
@@ -55,12 +120,15 @@ func (c *command) lay(args []string) error {
 	switch {
 	case len(paths) > 1:
 		return misuse("squab lay wants one file of pieces")
-	case f.format != "text" && f.format != "json":
-		return misuse("--format is text or json, not %q", f.format)
+	case f.format != "text" && f.format != "json" && f.format != "svg":
+		return misuse("--format is text, json or svg, not %q", f.format)
 	case f.Effort < 1 || f.seconds > 3600:
 		return misuse("--effort is 1 or more, and --seconds at most 3600")
 	}
 	f.Time = time.Duration(f.seconds) * time.Second
+	if f.seconds == 0 && c.flags.Changed("seconds") {
+		f.Effort = 1 // the first answer, without a search
+	}
 	if err := f.Settle(); err != nil {
 		return misused{err.Error()}
 	}
@@ -81,32 +149,78 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 		defer file.Close()
 		in, name = file, path
 	}
-	pieces, problems, err := f.Read(in, name)
+	problems, err := f.Read(in, name)
+	if plain.IsMisuse(err) {
+		return misused{err.Error()}
+	}
 	if err != nil {
 		return err
 	}
 	if err := c.tell(c.errPage.Problems(nil, problems)); err != nil {
 		return err
 	}
-	if len(pieces) == 0 && len(problems) > 0 {
+	if f.Pieces() == 0 && len(problems) > 0 {
 		return errProblems
 	}
-	laid, err := f.Lay(c.ctx, pieces)
+	if f.format == "svg" && f.Materials() > 1 {
+		return misuse("--format svg draws one material, and the file has %d", f.Materials())
+	}
+	laid, err := f.Lay(c.ctx)
 	if err != nil {
+		return c.cannotLay(err)
+	}
+	return c.writeLaid(out, f, laid, hasErrors(problems))
+}
+
+// cannotLay tells that nothing can be laid at all.
+func (c *command) cannotLay(err error) error {
+	if c.ctx.Err() != nil {
+		return errors.New("interrupted")
+	}
+	if told := c.tell(c.errPage.Problems(nil, []diag.Diagnostic{{Code: "layout", Message: err.Error()}})); told != nil {
+		return told
+	}
+	return errProblems
+}
+
+// writeLaid writes the layouts; wrong says that there were problems before.
+func (c *command) writeLaid(out io.Writer, f *layFlags, laid []plain.Laid, wrong bool) error {
+	all := make([]print.Laid, len(laid))
+	for i := range laid {
+		l := &laid[i]
+		all[i] = print.Laid{Layout: l.Layout, Unplaced: l.Unplaced}
+		if f.format == "text" {
+			all[i].Sketch = l.Sketch()
+		}
+		if f.verify {
+			all[i].Faults = faults(l)
+			all[i].Verified = len(all[i].Faults) == 0
+		}
+		wrong = wrong || len(l.Unplaced) > 0 || len(all[i].Faults) > 0
+	}
+	if err := writeAll(out, c.laidText(f, laid, all)); err != nil {
 		return err
 	}
-	if err := writeAll(out, c.layText(f, laid)); err != nil {
-		return err
-	}
-	if hasErrors(problems) || len(laid.Unplaced) > 0 {
+	if wrong {
 		return errProblems
 	}
 	return nil
 }
 
-func (c *command) layText(f *layFlags, laid plain.Laid) string {
-	if f.format == "json" {
-		return print.LaidJSON(f.Program(), laid.Layout, laid.Unplaced)
+func faults(l *plain.Laid) []string {
+	var all []string
+	for _, err := range l.Verify() {
+		all = append(all, err.Error())
 	}
-	return c.page.Laid(f.Program(), laid.Layout, laid.Sketch, laid.Unplaced)
+	return all
+}
+
+func (c *command) laidText(f *layFlags, laid []plain.Laid, all []print.Laid) string {
+	switch f.format {
+	case "json":
+		return print.LaidJSON(f.Program(), all)
+	case "svg":
+		return laid[0].SVG()
+	}
+	return c.page.Laid(f.Program(), all)
 }

@@ -52,6 +52,7 @@ func (b *recipeBuilder) finishPieces() {
 			continue
 		}
 		p.Form = p.Material.Type.Kind.Form
+		b.optionsFit(t)
 		if b.sizes(t) && p.Wide != nil {
 			b.r.Pieces = append(b.r.Pieces, p)
 		}
@@ -125,18 +126,60 @@ func (b *recipeBuilder) countOf(p *Piece, s *lang.Piece) {
 	}
 }
 
+// optionForms says which forms each option of a piece is for.
+var optionForms = map[string][]Form{
+	"up": {Roll, Sheet}, "turn": {Roll, Sheet}, "match": {Roll}, "join": {Roll}, "panels": {Roll}, "bias": {Roll}, "mitre": {Stick},
+}
+
+// optionsFit reports options that the form of the material cannot have.
+func (b *recipeBuilder) optionsFit(t pieceTree) {
+	form := t.piece.Form
+	for _, o := range t.stmt.Options {
+		forms := optionForms[o.Name.Text]
+		if forms == nil || form == Supply || slices.Contains(forms, form) {
+			continue
+		}
+		f := b.c.fail("option-form", o.Name.At, "%s is for pieces of a %s, and %s is cut from a %s", o.Name.Text, listed(forms), t.piece.Name, form).
+			Note(t.piece.Material.Type.Kind.At, "the kind is a "+string(form))
+		f.Fix(optionHelp(o.Name.Text, form))
+	}
+}
+
+func listed(forms []Form) string {
+	if len(forms) == 1 {
+		return string(forms[0])
+	}
+	return string(forms[0]) + " or a " + string(forms[1])
+}
+
+func optionHelp(option string, form Form) string {
+	switch {
+	case option == "join" && form == Sheet:
+		return "cut it as two pieces that the recipe joins, or from a larger sheet"
+	case option == "join" && form == Stick:
+		return "a stick that may be joined says so itself: joins = yes in the material"
+	}
+	return "leave it out"
+}
+
 func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 	switch o.Name.Text {
 	case "up":
 		p.UpWide = b.optionWord(o, "up is the dimension that runs along the roll", "wide", "deep") == "wide"
 	case "face":
 		p.Face = b.optionWord(o, "face is where the piece lies in the stack", "above", "below", "both")
+	case "panels":
+		p.SideBySide = b.optionWord(o, "panels says how a joined piece is made up", "centred", "side_by_side") == "side_by_side"
 	case "turn":
 		p.Turn = b.hidden(p.Name+" turn", o.Value, yesNo, "turn")
 	case "match":
 		p.Match = b.hidden(p.Name+" match", o.Value, point, "match")
 	case "join":
 		p.Join = b.hidden(p.Name+" join", o.Value, LengthType(), "join")
+	case "bias":
+		p.Bias = b.hidden(p.Name+" bias", o.Value, LengthType(), "bias")
+	case "mitre":
+		p.Mitre = b.hidden(p.Name+" mitre", o.Value, LengthType(), "mitre")
 	case "beneath":
 		p.Beneath = b.atEdge(p, o)
 	case "side":
@@ -144,7 +187,7 @@ func (b *recipeBuilder) option(p *Piece, o *lang.Cell) {
 	case "welt":
 		p.Welt = b.atEdge(p, o)
 	default:
-		b.c.unknown("option of a piece", o.Name, these("beneath", "face", "join", "match", "side", "turn", "up", "welt"))
+		b.c.unknown("option of a piece", o.Name, these("beneath", "bias", "face", "join", "match", "mitre", "panels", "side", "turn", "up", "welt"))
 	}
 }
 

@@ -281,16 +281,19 @@ type Need struct {
 	Else *Cell
 }
 
-// Piece is a cut piece. Deep is nil for a stick's length. Match is a point, Join the seam on each joined edge; When nil is always. Face, Beneath, Side and
-// Welt say how it lies at the edge: on which face of the stack, how much is turned under, how high it stands, how thick a cord it covers.
+// Piece is a cut piece. Deep is nil for a stick's length. Match is a point, Join the seam on each joined edge, Bias that on each end of a bias
+// strip, Mitre how much shorter the short side of a stick's piece is at each end; When nil is always. Face, Beneath, Side and Welt say how it lies
+// at the edge: on which face of the stack, how much is turned under, how high it stands, how thick a cord it covers.
 type Piece struct {
 	At                          diag.Span
 	Name                        string
 	Material, Wide, Deep, Count *Cell
 	When, Turn, Match, Join     *Cell
+	Bias, Mitre                 *Cell
 	Beneath, Side, Welt         *Cell
 	Face                        string // "above", "below", "both"; "" where it is not said
 	UpWide                      bool   // the width runs along the roll
+	SideBySide                  bool   // joined from full panels and a narrower one; else a full one in the middle and two equal sides
 	Form                        Form
 }
 

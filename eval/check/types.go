@@ -193,6 +193,9 @@ func withCounts(d quantity.Dimension, lo, hi int) (Type, bool) {
 // LengthType is the kind length.
 func LengthType() Type { return measure(quantity.LengthDim) }
 
+// AreaType is the kind area.
+func AreaType() Type { return measure(quantity.AreaDim) }
+
 // MoneyType is the kind money.
 func MoneyType() Type { return measure(quantity.MoneyDim) }
 

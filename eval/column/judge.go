@@ -109,8 +109,9 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	j.readWhile(in, p.Material, holds)
 	wide, deep := j.readWhile(in, p.Wide, holds), j.readWhile(in, p.Deep, holds)
 	j.readWhile(in, p.Turn, holds)
-	j.readWhile(in, p.Match, holds)
-	j.readWhile(in, p.Join, holds)
+	for _, option := range []*check.Cell{p.Match, p.Join, p.Bias, p.Mitre} {
+		j.readWhile(in, option, holds)
+	}
 	edge := make([]value, 0, 3)
 	for _, cell := range p.AtEdge() {
 		edge = append(edge, j.readWhile(in, cell, holds))

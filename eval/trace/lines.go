@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -9,7 +10,7 @@ import (
 	"squab/eval/quantity"
 )
 
-// line traces a line of the result: buy.NAME, work.NAME.
+// line traces a line of the result: buy.NAME, work.NAME, layout.NAME.used.
 func (t *tracer) line(name string) *Node {
 	if t.r == nil {
 		return nil
@@ -28,7 +29,7 @@ func (t *tracer) line(name string) *Node {
 			}
 		}
 	}
-	return nil
+	return t.usedNamed(name)
 }
 
 // sums traces the sums that the price is given: they are lines of the result, not formulas.
@@ -101,28 +102,11 @@ func isZero(n quantity.Number) bool {
 	return decided && s == 0
 }
 
-// needOf traces what a need is made of: the pieces laid on the material, and what is used of it.
+// needOf traces what a need is made of: what the layouts take of the material, and what is used of it.
 func (t *tracer) needOf(n *Node, l eval.BuyLine) {
 	for _, layout := range t.r.Layouts {
-		if layout.Material != l.Material {
-			continue
-		}
-		if !layout.Laid {
-			n.Notes = append(n.Notes, "not laid out: by area alone, so the least that any layout could take")
-		} else if layout.Proved {
-			n.Notes = append(n.Notes, "laid out; proved that no layout takes less")
-		} else {
-			n.Notes = append(n.Notes, "laid out; no layout takes less than "+t.p.Show(check.Num(layout.Bound), l.Type))
-		}
-	}
-	for _, p := range t.r.Pieces {
-		if p.Material != l.Material {
-			continue
-		}
-		for _, side := range []string{".wide", ".deep", ".long", ".count"} {
-			if slot := t.p.Slot(p.Name + side); slot >= 0 && t.p.Slots[slot].Cell.Source != nil {
-				n.From = append(n.From, t.slot(slot))
-			}
+		if slices.ContainsFunc(layout.Takes(), func(taken eval.Taken) bool { return taken.Material == l.Material }) {
+			n.From = append(n.From, t.used(layout))
 		}
 	}
 	for _, slot := range t.p.UseSlots(l.Material, t.s) {

@@ -84,7 +84,7 @@ type Passed struct {
 
 // Explain traces a cell of a filled sheet: a cell's dotted name, an item of a list and its parts ("buttons[3].x"), a rule that takes nothing, a field
 // of a material or of an ask that is one ("harbour_tweed.price", "pad.thick"), or, where the order's result is given, a line of it ("buy.NAME", "work.NAME",
-// "price.NAME"). The error names what is near.
+// "price.NAME", "layout.NAME.used"). The error names what is near.
 func Explain(s *eval.Sheet, r *eval.Result, name string) (*Node, error) {
 	t := newTracer(s, r)
 	if n := t.line(name); n != nil {
@@ -185,6 +185,9 @@ func (t *tracer) unknown(name string) error {
 	if r := t.p.Program().Rule(name); r != nil {
 		return fmt.Errorf("%s is a rule of %s: ask what it gives for some, as '%s(%s)'", name, listed(r), name, listed(r))
 	}
+	if laid := t.layoutNames(); strings.HasPrefix(name, "layout.") && len(laid) > 0 {
+		return fmt.Errorf("there is no layout called %s: the order has %s", name, strings.Join(laid, ", "))
+	}
 	if near := check.Nearest(name, t.known()); near != "" {
 		return fmt.Errorf("there is no cell called %s; did you mean %s?", name, near)
 	}
@@ -219,7 +222,7 @@ func (t *tracer) known() []string {
 	for _, m := range t.p.Program().Materials {
 		all = append(all, fieldNames(m.Name, m.Kind)...)
 	}
-	return all
+	return append(all, t.layoutNames()...)
 }
 
 func fieldNames(front string, k *check.Kind) []string {

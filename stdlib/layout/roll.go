@@ -3,6 +3,7 @@ package layout
 import (
 	"context"
 	"fmt"
+	"slices"
 )
 
 // LayRoll lays pieces on a roll in the least length it finds. Remnants are
@@ -148,11 +149,22 @@ func (j *rollJob) layStrip() {
 }
 
 // rollBound is the bound on the whole cloth: what the remnants took may have
-// been better chosen, so with remnants only the area less theirs is sure.
+// been better chosen, so where a remnant can hold a piece only the area less
+// those remnants is sure.
 func (j *rollJob) rollBound(bound int64) int64 {
-	if len(j.roll.Remnants) == 0 {
+	useful := j.usefulRemnants()
+	if len(useful) == 0 {
 		return max(0, bound-j.roll.Gap)
 	}
+	area := j.areaLaid()
+	for _, r := range useful {
+		area -= r.Wide * r.Deep
+	}
+	return max(0, ceilDiv(area, j.roll.Wide))
+}
+
+// areaLaid is the area of all pieces but those refused.
+func (j *rollJob) areaLaid() int64 {
 	area := int64(0)
 	for _, p := range j.pieces {
 		if reason, _ := badPiece(p.Wide, p.Deep, p.Count); reason == "" {
@@ -160,14 +172,24 @@ func (j *rollJob) rollBound(bound int64) int64 {
 		}
 	}
 	for _, u := range j.result.Unplaced {
-		if p := j.pieces[u.Item]; p.Wide > 0 && p.Deep > 0 && p.Count > 0 {
+		if p := j.pieces[u.Item]; !u.Bias && p.Wide > 0 && p.Deep > 0 && p.Count > 0 {
 			area -= p.Wide * p.Deep * int64(u.Count)
 		}
 	}
+	return area
+}
+
+// usefulRemnants are those on which a piece or a panel may lie.
+func (j *rollJob) usefulRemnants() []Remnant {
+	var useful []Remnant
 	for _, r := range j.roll.Remnants {
-		area -= r.Wide * r.Deep
+		if slices.ContainsFunc(j.set.kinds, func(k kind) bool {
+			return slices.ContainsFunc(k.options, func(o option) bool { return o.wide-j.roll.Gap <= r.Wide && o.deep-j.roll.Gap <= r.Deep })
+		}) {
+			useful = append(useful, r)
+		}
 	}
-	return ceilDiv(area, j.roll.Wide)
+	return useful
 }
 
 // shorten lays what a roll too short for everything can take and refuses the rest.

@@ -61,13 +61,8 @@ func (d *drawing) contents(i int, outline box) {
 	if d.result.Form == FormRoll {
 		d.grid(i)
 	}
-	if i == 0 && d.result.Form == FormRoll {
-		for _, f := range d.result.Flaws {
-			if f.Y < d.result.Used {
-				f.Deep = min(f.Deep, d.result.Used-f.Y)
-				d.rect(d.box(f), `fill="#999" fill-opacity="0.5" stroke="none"`, "flaw")
-			}
-		}
+	for _, f := range d.result.flawsOn(i) {
+		d.rect(d.box(f), `fill="#b33" fill-opacity="0.45" stroke="#b33"`, "flaw")
 	}
 	for _, o := range d.result.Offcuts {
 		if o.Sheet == i {
@@ -132,37 +127,44 @@ func (d *drawing) text(x, y int64, anchor, text string) {
 // runeWide is about how wide a letter is, in hundredths.
 const runeWide = 620
 
-// label writes a name and a size where there is room for them.
+// label writes a name and a size where there is room for them, along a narrow box where it is longer than it is wide.
 func (d *drawing) label(b box, name, size string) {
-	room := int(b.w / runeWide)
-	if room < 2 || b.h < 1300 {
+	if room := int(b.w / runeWide); room >= 8 || b.w >= b.h {
+		d.level(b, name, size, room)
 		return
 	}
+	if room := int(b.h / runeWide); room >= 2 && b.w >= 1300 {
+		x, y := b.x+b.w/2+400, b.y+b.h/2
+		fmt.Fprintf(&d.out, `<text transform="translate(%s %s) rotate(-90)" text-anchor="middle">%s</text>`+"\n",
+			hundredths(x), hundredths(y), html.EscapeString(cutShort(name, room)))
+	}
+}
+
+func (d *drawing) level(b box, name, size string, room int) {
 	middle := b.x + b.w/2
-	if b.h < 2800 {
+	switch {
+	case room < 2 || b.h < 1300:
+	case b.h < 2800:
 		d.text(middle, b.y+b.h/2+400, "middle", cutShort(name, room))
-		return
+	default:
+		d.text(middle, b.y+b.h/2-200, "middle", cutShort(name, room))
+		d.text(middle, b.y+b.h/2+1100, "middle", cutShort(size, room))
 	}
-	d.text(middle, b.y+b.h/2-200, "middle", cutShort(name, room))
-	d.text(middle, b.y+b.h/2+1100, "middle", cutShort(size, room))
 }
 
 // arrow shows which way the roll runs.
 func (d *drawing) arrow(b box) {
-	y := b.y + b.h + 800
-	fmt.Fprintf(&d.out, `<path d="M%s %s h60 l-6 -3 m6 3 l-6 3" fill="none" stroke="#222"><title>the roll runs this way</title></path>`+"\n",
-		hundredths(max(0, b.x+b.w-6000)), hundredths(y))
+	y := b.y + b.h + 1200
+	d.text(b.x, y+400, "start", "the roll runs this way")
+	fmt.Fprintf(&d.out, `<path d="M%s %s h60 l-6 -3 m6 3 l-6 3" fill="none" stroke="#222"/>`+"\n", hundredths(b.x+13_000), hundredths(y))
 }
 
 // grid draws the repeat: lines where it runs one way or squarely, crosses at the
 // motifs of a half drop.
 func (d *drawing) grid(sheet int) {
-	s, rep := d.result.Sheets[sheet], d.result.Repeat
-	if sheet > 0 && sheet <= len(d.result.Remnants) {
-		rep.First = d.result.Remnants[sheet-1].First
-	}
+	s, rep := d.result.Sheets[sheet], d.result.repeatOn(sheet)
 	if rep.HalfDrop {
-		d.crosses(s, rep)
+		d.crosses(sheet)
 		return
 	}
 	if rep.Across > 0 && s.Wide/rep.Across < mostGridLines {
@@ -191,16 +193,10 @@ func (r Result) longestSide() int64 {
 	return longest
 }
 
-func (d *drawing) crosses(s Sheet, rep Repeat) {
-	if (s.Wide/rep.Across+1)*(s.Deep/rep.Along+1) > mostGridLines {
-		return
-	}
-	for parity := int64(0); parity < 2; parity++ {
-		for x := upTo(0, rep.First.X+parity*rep.Across, 2*rep.Across); x <= s.Wide; x += 2 * rep.Across {
-			for y := upTo(0, rep.First.Y+parity*rep.Along/2, rep.Along); y <= s.Deep; y += rep.Along {
-				b := d.box(Rect{x, y, 0, 0})
-				fmt.Fprintf(&d.out, `<path d="M%s %s h6 m-3 -3 v6" stroke="#c8b8a0"/>`+"\n", hundredths(max(0, b.x-300)), hundredths(b.y))
-			}
-		}
+// crosses marks each motif.
+func (d *drawing) crosses(sheet int) {
+	for _, m := range d.result.motifs(sheet) {
+		b := d.box(Rect{m.X, m.Y, 0, 0})
+		fmt.Fprintf(&d.out, `<path d="M%s %s h6 m-3 -3 v6" stroke="#c8b8a0"/>`+"\n", hundredths(max(0, b.x-300)), hundredths(b.y))
 	}
 }

@@ -116,6 +116,8 @@ type Piece struct {
 	Thick    *Quantity `json:"thick,omitempty"`
 	Count    int64     `json:"count"`
 	Up       string    `json:"up"`
+	Bias     bool      `json:"bias,omitempty"` // a strip so long and so wide, cut at 45 degrees
+	Mitre    *Quantity `json:"mitre,omitempty"`
 }
 
 // Marks is a set of marks.
@@ -143,6 +145,35 @@ type Layout struct {
 	Waste    Quantity `json:"waste"`
 	Proved   bool     `json:"proved"`
 	Placed   []Placed `json:"placed"`
+
+	Goal    *Goal    `json:"goal,omitempty"`
+	Sheets  []Sheet  `json:"sheets,omitempty"`
+	Offcuts []Offcut `json:"offcuts,omitempty"`
+	SetBy   []string `json:"set_by,omitempty"`
+	Rests   string   `json:"bound_rests_on,omitempty"`
+}
+
+// Goal is what was kept least where a material comes in several sizes, and the proven least; proved speaks of it.
+type Goal struct {
+	Used  Quantity `json:"used"`
+	Bound Quantity `json:"bound"`
+}
+
+// Sheet is a sheet or stick that is cut, or the length of the roll that is used and then each remnant. A stick has no depth.
+type Sheet struct {
+	Name string    `json:"name"`
+	Wide Quantity  `json:"wide"`
+	Deep *Quantity `json:"deep,omitempty"`
+}
+
+// Offcut is a rectangle that is left over.
+type Offcut struct {
+	Name  string   `json:"name"`
+	Sheet int      `json:"sheet"`
+	X     Quantity `json:"x"`
+	Y     Quantity `json:"y"`
+	Wide  Quantity `json:"wide"`
+	Deep  Quantity `json:"deep"`
 }
 
 // Placed is a copy of a piece where it lies.
@@ -156,6 +187,9 @@ type Placed struct {
 	Wide   Quantity `json:"wide"`
 	Deep   Quantity `json:"deep"`
 	Turned bool     `json:"turned"`
+	Ended  bool     `json:"turned_end_for_end,omitempty"`
+	Panel  int      `json:"panel,omitempty"`
+	Strips int64    `json:"strips,omitempty"`
 }
 
 // Buy is a line of the buying list.

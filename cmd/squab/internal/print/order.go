@@ -2,6 +2,7 @@ package print
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -117,12 +118,20 @@ func (w *orderWriter) pieceRow(p eval.Piece, has pieceColumns) []string {
 	}
 	row = append(row, p.Material.Name)
 	if has.roll {
-		row = append(row, when(p.Form == check.Roll, p.Up))
+		row = append(row, when(p.Form == check.Roll, along(p)))
 	}
 	if has.turn {
 		row = append(row, when(p.Turn, "yes"))
 	}
 	return row
+}
+
+// along is what runs along the roll: a side of the piece, or neither where it is cut on the bias.
+func along(p eval.Piece) string {
+	if p.Bias != nil {
+		return "bias"
+	}
+	return p.Up
 }
 
 func when(is bool, text string) string {
@@ -132,17 +141,31 @@ func when(is bool, text string) string {
 	return ""
 }
 
-// sticks lists what is cut to length.
+func isMitred(p eval.Piece) bool {
+	sign, _ := p.Mitre.Sign()
+	return sign != 0
+}
+
+// sticks lists what is cut to length: mitre is how much shorter the short side is at each end.
 func (w *orderWriter) sticks() {
 	t := table{}
 	t.column("length", false)
 	t.column("off", true)
 	t.column("long", true)
+	mitred := slices.ContainsFunc(w.r.Pieces, isMitred)
+	if mitred {
+		t.column("mitre", true)
+	}
 	t.column("from", false)
 	for _, p := range w.r.Pieces {
-		if p.Form == check.Stick {
-			t.row(p.Name, strconv.FormatInt(p.Count, 10), w.length(p.Wide), p.Material.Name)
+		if p.Form != check.Stick {
+			continue
 		}
+		row := []string{p.Name, strconv.FormatInt(p.Count, 10), w.length(p.Wide)}
+		if mitred {
+			row = append(row, when(isMitred(p), w.length(p.Mitre)))
+		}
+		t.row(append(row, p.Material.Name)...)
 	}
 	if len(t.rows) > 0 {
 		w.heading("CUT TO LENGTH")
@@ -260,18 +283,63 @@ func (w *orderWriter) layouts() {
 
 func (w *orderWriter) layout(l eval.Layout) string {
 	used := w.used(l.Form, l.Used)
-	if l.Form == check.Roll {
-		used += " off a roll " + w.length(l.Wide) + " wide"
+	switch {
+	case l.Form == check.Roll:
+		used += " off a roll " + w.length(l.Wide) + " wide" + w.remnants(l)
+	case len(l.Taken) > 1:
+		used += " (" + w.sizes(l.Taken) + ")"
 	}
 	switch {
 	case !l.Laid && l.Form == check.Stick:
 		return used + " by length alone (not laid out)"
 	case !l.Laid:
 		return used + " by area alone (not laid out)"
+	case l.Goal != nil:
+		return used + w.goal(l)
 	case l.Proved:
 		return used + ", " + percent(l.Waste) + " waste; no layout takes less"
+	case l.Used.Equal(l.Bound): // of the pieces that could be laid
+		return used + ", " + percent(l.Waste) + " waste"
 	}
 	return used + ", " + percent(l.Waste) + " waste; none can take less than " + w.used(l.Form, l.Bound)
+}
+
+// goal tells what several sizes come to, and the least that they can.
+func (w *orderWriter) goal(l eval.Layout) string {
+	came, verb := w.show(l.Goal.Came, l.Goal.Type), "take"
+	if l.Goal.Type.ShownDim() == quantity.MoneyDim {
+		verb = "cost"
+	}
+	text := ", " + came + ", " + percent(l.Waste) + " waste"
+	switch {
+	case l.Proved:
+		return text + "; no layout " + verb + "s less"
+	case l.Goal.Came.Equal(l.Goal.Bound): // of the pieces that could be laid
+		return text
+	}
+	return text + "; none can " + verb + " less than " + w.show(l.Goal.Bound, l.Goal.Type)
+}
+
+// remnants tells how many are cut into besides the roll.
+func (w *orderWriter) remnants(l eval.Layout) string {
+	used := map[int]bool{}
+	for _, p := range l.Placed {
+		if p.Sheet > 0 {
+			used[p.Sheet] = true
+		}
+	}
+	if len(used) == 0 {
+		return ""
+	}
+	return " and " + pieces(quantity.Int(int64(len(used))), "remnant")
+}
+
+func (w *orderWriter) sizes(taken []eval.Taken) string {
+	var all []string
+	for _, t := range taken {
+		all = append(all, t.Amount.Fraction()+" "+t.Material.Name)
+	}
+	return strings.Join(all, ", ")
 }
 
 func (w *orderWriter) used(form check.Form, n quantity.Number) string {

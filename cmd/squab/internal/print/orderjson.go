@@ -173,6 +173,12 @@ func (w *jsonWriter) piece(p *eval.Piece) {
 	}
 	w.whole(`,"count":`, p.Count)
 	w.text(`,"up":`, p.Up)
+	if p.Bias != nil {
+		w.truth(`,"bias":`, true)
+	}
+	if isMitred(*p) {
+		w.length(`,"mitre":`, p.Mitre)
+	}
 	w.raw("}")
 }
 
@@ -198,8 +204,13 @@ func (w *jsonWriter) layouts(all []eval.Layout) {
 }
 
 func (w *jsonWriter) layout(l *eval.Layout) {
-	plain := check.Type{Base: check.Quantity}
-	used := plain
+	w.layoutParts(l)
+	w.raw("}")
+}
+
+// layoutParts appends a layout without its last brace.
+func (w *jsonWriter) layoutParts(l *eval.Layout) {
+	used := plainType
 	if l.Form == check.Roll {
 		used = check.LengthType()
 	}
@@ -208,9 +219,57 @@ func (w *jsonWriter) layout(l *eval.Layout) {
 	w.length(`,"wide":`, l.Wide)
 	w.measure(`,"used":`, l.Used, used)
 	w.measure(`,"bound":`, l.Bound, used)
-	w.measure(`,"waste":`, l.Waste, plain)
+	w.measure(`,"waste":`, l.Waste, plainType)
 	w.truth(`,"proved":`, l.Proved)
-	w.each(`,"placed":[`, len(l.Placed), "]}", func(i int) { w.placed(&l.Placed[i]) })
+	w.each(`,"placed":[`, len(l.Placed), "]", func(i int) { w.placed(&l.Placed[i]) })
+	if g := l.Goal; g != nil {
+		w.measure(`,"goal":{"used":`, g.Came, g.Type)
+		w.measure(`,"bound":`, g.Bound, g.Type)
+		w.raw("}")
+	}
+	if len(l.Sheets) > 0 {
+		w.each(`,"sheets":[`, len(l.Sheets), "]", func(i int) { w.sheet(l.Form, &l.Sheets[i]) })
+	}
+	if len(l.Offcuts) > 0 {
+		w.each(`,"offcuts":[`, len(l.Offcuts), "]", func(i int) { w.offcut(&l.Offcuts[i]) })
+	}
+	w.texts(`,"set_by":`, l.SetBy)
+	if l.Rests != "" {
+		w.text(`,"bound_rests_on":`, l.Rests)
+	}
+}
+
+// plainType is the kind of a number without a unit.
+var plainType = check.Type{Base: check.Quantity}
+
+// texts appends a list of texts under its key; nothing where it is empty.
+func (w *jsonWriter) texts(key string, all []string) {
+	if len(all) > 0 {
+		w.each(key+"[", len(all), "]", func(i int) { w.text("", all[i]) })
+	}
+}
+
+func (w *jsonWriter) sheet(form check.Form, s *eval.Opened) {
+	w.text(`{"name":`, s.Name)
+	w.length(`,"wide":`, s.Wide)
+	if form != check.Stick {
+		w.length(`,"deep":`, s.Deep)
+	}
+	w.raw("}")
+}
+
+func (w *jsonWriter) offcut(o *eval.Offcut) {
+	w.text(`{"name":`, o.Name)
+	w.whole(`,"sheet":`, int64(o.Sheet))
+	w.area(&o.Area)
+	w.raw("}")
+}
+
+func (w *jsonWriter) area(a *eval.Area) {
+	w.length(`,"x":`, a.X)
+	w.length(`,"y":`, a.Y)
+	w.length(`,"wide":`, a.Wide)
+	w.length(`,"deep":`, a.Deep)
 }
 
 func (w *jsonWriter) placed(p *eval.Placed) {
@@ -218,11 +277,17 @@ func (w *jsonWriter) placed(p *eval.Placed) {
 	w.text(`,"order":`, p.Order)
 	w.whole(`,"copy":`, int64(p.Copy))
 	w.whole(`,"sheet":`, int64(p.Sheet))
-	w.length(`,"x":`, p.X)
-	w.length(`,"y":`, p.Y)
-	w.length(`,"wide":`, p.Wide)
-	w.length(`,"deep":`, p.Deep)
+	w.area(&p.Area)
 	w.truth(`,"turned":`, p.Turned)
+	if p.Ended {
+		w.truth(`,"turned_end_for_end":`, true)
+	}
+	if p.Panel > 0 {
+		w.whole(`,"panel":`, int64(p.Panel))
+	}
+	if p.Strips > 0 {
+		w.whole(`,"strips":`, p.Strips)
+	}
 	w.raw("}")
 }
 

@@ -59,6 +59,10 @@ func (m maker) piece(p eval.Piece) Piece {
 		thick := m.length(p.Thick)
 		out.Thick = &thick
 	}
+	if out.Bias = p.Bias != nil; isMitred(p) {
+		mitre := m.length(p.Mitre)
+		out.Mitre = &mitre
+	}
 	return out
 }
 
@@ -80,16 +84,40 @@ func layoutsOf(program *check.Program, layouts []eval.Layout) []Layout {
 	m := maker{program}
 	all := make([]Layout, len(layouts))
 	for i, l := range layouts {
-		used := m.plain
-		if l.Form == check.Roll {
-			used = m.length
-		}
-		all[i] = Layout{l.Material.Name, string(l.Form), m.length(l.Wide), used(l.Used), used(l.Bound), m.plain(l.Waste), l.Proved, make([]Placed, len(l.Placed))}
-		for j, p := range l.Placed {
-			all[i].Placed[j] = Placed{p.Piece, p.Order, p.Copy, p.Sheet, m.length(p.X), m.length(p.Y), m.length(p.Wide), m.length(p.Deep), p.Turned}
-		}
+		all[i] = m.layout(l)
 	}
 	return all
+}
+
+func (m maker) layout(l eval.Layout) Layout {
+	used := m.plain
+	if l.Form == check.Roll {
+		used = m.length
+	}
+	out := Layout{Material: l.Material.Name, Form: string(l.Form), Wide: m.length(l.Wide), Used: used(l.Used), Bound: used(l.Bound),
+		Waste: m.plain(l.Waste), Proved: l.Proved, Placed: make([]Placed, len(l.Placed)), SetBy: l.SetBy, Rests: l.Rests}
+	if g := l.Goal; g != nil {
+		out.Goal = &Goal{m.quantity(g.Came, g.Type), m.quantity(g.Bound, g.Type)}
+	}
+	for j, p := range l.Placed {
+		out.Placed[j] = Placed{p.Piece, p.Order, p.Copy, p.Sheet, m.length(p.X), m.length(p.Y), m.length(p.Wide), m.length(p.Deep), p.Turned, p.Ended, p.Panel, p.Strips}
+	}
+	for _, s := range l.Sheets {
+		out.Sheets = append(out.Sheets, m.sheet(l.Form, s))
+	}
+	for _, o := range l.Offcuts {
+		out.Offcuts = append(out.Offcuts, Offcut{o.Name, o.Sheet, m.length(o.X), m.length(o.Y), m.length(o.Wide), m.length(o.Deep)})
+	}
+	return out
+}
+
+func (m maker) sheet(form check.Form, s eval.Opened) Sheet {
+	out := Sheet{Name: s.Name, Wide: m.length(s.Wide)}
+	if form != check.Stick {
+		deep := m.length(s.Deep)
+		out.Deep = &deep
+	}
+	return out
 }
 
 // cells lists every named cell that could be worked out, in the order of the recipe.

@@ -1,0 +1,252 @@
+package plain
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"squab/eval"
+	"squab/eval/check"
+	"squab/eval/orders"
+	"squab/eval/quantity"
+	"squab/lang/diag"
+	"squab/stdlib"
+)
+
+// record is what one order of the book gives: a piece, a material's measures, an item of its lists.
+type record struct {
+	recipe *check.Recipe
+	order  string
+	values map[string]check.Value
+	given  map[string]bool
+}
+
+func (r *record) num(name string) quantity.Number { return r.values[name].Num }
+func (r *record) yes(name string) bool            { return r.values[name].Yes() }
+func (r *record) text(name string) string         { return r.values[name].Text() }
+
+func (r *record) whole(name string) int {
+	n, _ := r.values[name].Num.Int64()
+	return int(n)
+}
+
+// values works the asks of an order out.
+func (j *Job) values(o *check.Order) (*record, []diag.Diagnostic) {
+	if missing := missingAsks(o); len(missing) > 0 {
+		return nil, missing
+	}
+	e := eval.Engine{Program: j.program}
+	result, problems := e.Work(o, 0)
+	if len(problems) > 0 {
+		return nil, withoutRelated(problems)
+	}
+	r := &record{recipe: o.Recipe, values: map[string]check.Value{}, given: map[string]bool{}}
+	for _, ask := range o.Recipe.Asks {
+		r.values[ask.Name], _ = result.Sheet.Value(ask.Index)
+		r.given[ask.Name] = o.Given[ask.Index] != nil
+	}
+	return r, nil
+}
+
+func missingAsks(o *check.Order) []diag.Diagnostic {
+	var all []diag.Diagnostic
+	for _, ask := range o.Recipe.Asks {
+		if ask.Expr == nil && o.Given[ask.Index] == nil {
+			all = append(all, diag.Diagnostic{Code: "ask-missing", Message: ask.Name + " is not given"})
+		}
+	}
+	return all
+}
+
+// withoutRelated leaves out the book of the job, which nobody has written.
+func withoutRelated(problems []diag.Diagnostic) []diag.Diagnostic {
+	all := make([]diag.Diagnostic, len(problems))
+	for i, d := range problems {
+		d.Related, d.Message = nil, plainly(d.Message)
+		all[i] = d
+	}
+	return all
+}
+
+// Read reads pieces from CSV, JSON lines or a JSON list, or materials and pieces from one JSON object; what is wrong with a line is in the
+// problems. The error says that reading failed, or what a flag must give.
+func (j *Job) Read(in io.Reader, name string) ([]diag.Diagnostic, error) {
+	first := make([]byte, 1)
+	n, err := io.ReadFull(in, first)
+	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return nil, err
+	}
+	in = io.MultiReader(bytes.NewReader(first[:n]), in)
+	if n == 1 && (first[0] == '{' || first[0] == '[') {
+		return j.readJSON(in, name, first[0] == '[')
+	}
+	if err := j.describe(); err != nil {
+		return nil, misused{err}
+	}
+	return j.readPieces(orders.CSV(in, name, j.program, j.pieceRecipe(j.Form)))
+}
+
+// misused is an error of the flags.
+type misused struct{ error }
+
+// IsMisuse reports whether an error of Read comes of the flags.
+func IsMisuse(err error) bool {
+	var m misused
+	return errors.As(err, &m)
+}
+
+func (j *Job) pieceRecipe(form string) *check.Recipe {
+	if form == "stick" {
+		return j.program.Recipe("long_piece")
+	}
+	return j.program.Recipe("flat_piece")
+}
+
+// readPieces takes in each piece that can be read.
+func (j *Job) readPieces(reader *orders.Reader) ([]diag.Diagnostic, error) {
+	problems := j.records(reader, j.takePiece)
+	return problems, reader.Err()
+}
+
+// records hands on each record that can be read, and gives what is wrong with the others.
+func (j *Job) records(reader *orders.Reader, take func(*record) []diag.Diagnostic) []diag.Diagnostic {
+	var problems []diag.Diagnostic
+	for row := range reader.Rows() {
+		problems = append(problems, withoutRelated(row.Problems)...)
+		if row.Order == nil {
+			continue
+		}
+		r, wrong := j.values(row.Order)
+		if r != nil && row.HasID {
+			r.order = row.ID
+		}
+		if r != nil {
+			wrong = take(r)
+		}
+		problems = append(problems, row.Placed(wrong)...)
+	}
+	return append(problems, withoutRelated(reader.Problems())...)
+}
+
+// takePiece gives a piece to its material.
+func (j *Job) takePiece(r *record) []diag.Diagnostic {
+	m := j.materialOf(r.text("material"))
+	if m == nil {
+		return []diag.Diagnostic{j.noMaterial(r.text("material"))}
+	}
+	cut := stdlib.Cut{Name: r.text("name"), Order: r.order, Wide: r.num("wide"), Deep: r.num("deep"), Count: r.whole("count"),
+		Turn: r.yes("turn") && !m.oneWay, EndForEnd: r.yes("end_for_end") && !m.oneWay, Mitre: r.num("mitre")}
+	if m.job.Form == check.Stick {
+		cut.Wide = r.num("long")
+	}
+	if r.given["match_x"] || r.given["match_y"] {
+		cut.Match = &eval.Point{X: r.num("match_x"), Y: r.num("match_y")}
+	}
+	if r.given["join"] {
+		seam := r.num("join")
+		cut.Join, cut.SideBySide = &seam, j.word(r, "panels") == "side_by_side"
+	}
+	m.job.Pieces = append(m.job.Pieces, cut)
+	return nil
+}
+
+// word writes a value that is a word of a choice.
+func (j *Job) word(r *record, name string) string {
+	return eval.Show(j.program, r.values[name], r.recipe.Cell(name).Type)
+}
+
+// materialOf finds the material that a piece names, or the only one.
+func (j *Job) materialOf(name string) *material {
+	if name == "" && len(j.materials) == 1 {
+		return j.materials[0]
+	}
+	for _, m := range j.materials {
+		if m.name == name {
+			return m
+		}
+	}
+	return nil
+}
+
+func (j *Job) noMaterial(name string) diag.Diagnostic {
+	if name == "" {
+		return diag.Diagnostic{Code: "material-missing", Message: "there are several materials, and this piece says none", Help: "give its material by name"}
+	}
+	d := diag.Diagnostic{Code: "name-unknown", Message: fmt.Sprintf("there is no material called %.40q", name)}
+	var names []string
+	for _, m := range j.materials {
+		names = append(names, m.name)
+	}
+	if near := check.Nearest(name, names); near != "" {
+		d.Help = "did you mean " + near + "?"
+	}
+	return d
+}
+
+// maxList is how many bytes a JSON list or object may have; lines may go on for ever.
+const maxList = 64 << 20
+
+// readJSON reads a list of pieces, one object of materials and pieces, or JSON lines.
+func (j *Job) readJSON(in io.Reader, name string, isList bool) ([]diag.Diagnostic, error) {
+	if !isList {
+		var head bytes.Buffer
+		if doc, err := wholeDocument(io.TeeReader(io.LimitReader(in, maxList+1), &head)); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		} else if doc != nil {
+			return j.readDocument(doc, name)
+		}
+		in = io.MultiReader(&head, in)
+	}
+	if !isList {
+		if err := j.describe(); err != nil {
+			return nil, misused{err}
+		}
+		return j.readPieces(orders.JSONLines(in, name, j.program, j.pieceRecipe(j.Form)))
+	}
+	return j.readArray(in, name)
+}
+
+// readArray reads a JSON list of pieces.
+func (j *Job) readArray(in io.Reader, name string) ([]diag.Diagnostic, error) {
+	data, err := io.ReadAll(io.LimitReader(in, maxList+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > maxList {
+		return nil, fmt.Errorf("%s: a JSON list of pieces is at most 64 MiB; JSON lines may be longer", name)
+	}
+	var items []json.RawMessage
+	if err := json.Unmarshal(data, &items); err != nil {
+		return nil, fmt.Errorf("%s: this is no JSON list: %w", name, err)
+	}
+	if err := j.describe(); err != nil {
+		return nil, misused{err}
+	}
+	return j.readPieces(j.itemReader(items, name, j.pieceRecipe(j.Form)))
+}
+
+// itemReader sets each item of a list on a line of its own; an item of nothing is a line of nothing.
+func (j *Job) itemReader(items []json.RawMessage, name string, recipe *check.Recipe) *orders.Reader {
+	var b bytes.Buffer
+	for _, item := range items {
+		if item != nil {
+			json.Compact(&b, item) // an item of a list that was read is well formed
+		}
+		b.WriteByte('\n')
+	}
+	return orders.JSONLines(&b, name, j.program, recipe)
+}
+
+// Materials counts what the pieces are laid on.
+func (j *Job) Materials() int { return len(j.materials) }
+
+// Pieces counts the pieces that were read.
+func (j *Job) Pieces() int {
+	n := 0
+	for _, m := range j.materials {
+		n += len(m.job.Pieces) + len(m.job.Bias)
+	}
+	return n
+}
