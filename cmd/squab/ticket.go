@@ -16,6 +16,8 @@ import (
 	"squab/cmd/squab/internal/page"
 	"squab/cmd/squab/internal/whole"
 	"squab/eval"
+	"squab/stdlib"
+	"squab/stdlib/layout"
 )
 
 func ticketVerb() *verb {
@@ -28,7 +30,7 @@ list and the price. Every number opens to how it came about. It prints on Letter
   squab ticket rules/ --out tickets/                   a page an order, in a folder that is there
   squab ticket rules/ --quotation --out offers.html    for the customer: no cost prices, no rules
   squab ticket rules/ --labels --out labels.html       a label for each cut piece
-  squab ticket rules/ --buying --out buy.html          one buying list across the orders
+  squab ticket rules/ --buying --out buy.html          one buying list, of the orders laid out together
   squab ticket rules/ --order 1042 --template skin --paper a4 --out skin.html
                                                        a piece's marks at full size, to tile
   squab ticket rules/ --csv --out everything.csv       every value of every order, for a spreadsheet`}
@@ -127,10 +129,23 @@ func (c *command) ticketTo(out io.Writer, paths []string, f *ticketFlags, write 
 	if len(results) == 0 {
 		return cmp.Or(problems, error(misused{"there are no orders to make a page of"}))
 	}
-	if err := templateError(write(out, page.Sheaf{Results: results, Rules: book.Fingerprint})); err != nil {
+	sheaf, err := sheafOf(book, results, f)
+	if err != nil {
+		return err
+	}
+	if err := templateError(write(out, sheaf)); err != nil {
 		return err
 	}
 	return problems
+}
+
+// sheafOf lays the orders out together where one buying list is made of them.
+func sheafOf(book *load.Book, results []*eval.Result, f *ticketFlags) (s page.Sheaf, err error) {
+	s = page.Sheaf{Results: results, Rules: book.Fingerprint}
+	if f.buying && !f.byArea && len(results) > 1 {
+		s.Together, err = stdlib.Together(results, layout.Effort{Work: f.effort})
+	}
+	return s, err
 }
 
 // templateError words what a page could not be made of as a mistake in how the command was used.

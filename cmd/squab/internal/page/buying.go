@@ -11,14 +11,17 @@ import (
 type buyingPage struct {
 	Title, Shop string
 	Orders      int
+	IsTogether  bool // the orders' pieces were laid out in one
 	Rows        []boughtRow
 	Total       Num
 }
 
-// boughtRow is a material across orders. Bought is what their needs together are rounded up to.
+// boughtRow is a material across orders. Bought is what their needs together are rounded up to; Apart is what they would need laid out one by one, nil
+// where that is no more.
 type boughtRow struct {
 	Name, Kind   string
 	Needs        []orderNeed
+	Apart        *Num
 	Need, Bought Num
 	Each, Cost   Num
 }
@@ -32,15 +35,17 @@ type orderNeed struct {
 type bought struct {
 	why   *reasons
 	line  eval.BuyLine
-	need  quantity.Number
+	need  quantity.Number // of all the orders, laid out together
+	apart quantity.Number
+	saved quantity.Number
 	needs []orderNeed
 }
 
 // WriteBuying writes one buying list across some orders, by material in the order in which they first take it.
 func WriteBuying(w io.Writer, s Sheaf) error {
-	page := buyingPage{Title: "Buying list", Orders: len(s.Results)}
+	page := buyingPage{Title: "Buying list", Orders: len(s.Results), IsTogether: len(s.Together) > 0}
 	var total quantity.Number
-	lines := gather(s.Results)
+	lines := gather(s)
 	for _, b := range lines {
 		row, cost := b.row()
 		page.Rows = append(page.Rows, row)
@@ -53,10 +58,10 @@ func WriteBuying(w io.Writer, s Sheaf) error {
 	return write(w, "buying.html.tmpl", page)
 }
 
-func gather(results []*eval.Result) []*bought {
+func gather(s Sheaf) []*bought {
 	var all []*bought
 	known := map[*check.Material]*bought{}
-	for _, r := range results {
+	for _, r := range s.Results {
 		why := newReasons(r, "")
 		for _, l := range r.Buy {
 			b := known[l.Material]
@@ -65,11 +70,38 @@ func gather(results []*eval.Result) []*bought {
 				known[l.Material] = b
 				all = append(all, b)
 			}
-			b.need = b.need.Add(l.Need)
+			b.apart = b.apart.Add(l.Need)
 			b.needs = append(b.needs, orderNeed{r.Order.ID, b.amount(l.Need)})
 		}
 	}
+	for _, b := range all {
+		b.saved = saved(s, b.line.Material)
+		b.need = b.apart.Sub(b.saved)
+	}
 	return all
+}
+
+// saved is how much less of a material the orders' pieces take laid out together than one by one. Laid one by one they lie one behind another, which is
+// a layout too: so it is never less than nothing.
+func saved(s Sheaf, m *check.Material) quantity.Number {
+	var apart quantity.Number
+	for _, r := range s.Results {
+		apart = apart.Add(usedOf(r.Layouts, m))
+	}
+	less := apart.Sub(usedOf(s.Together, m))
+	if sign, _ := less.Sign(); len(s.Together) == 0 || sign < 0 {
+		return quantity.Number{}
+	}
+	return less
+}
+
+func usedOf(layouts []eval.Layout, m *check.Material) quantity.Number {
+	for _, l := range layouts {
+		if l.Material == m {
+			return l.Used
+		}
+	}
+	return quantity.Number{}
 }
 
 func (b *bought) amount(n quantity.Number) Num {
@@ -83,6 +115,10 @@ func (b *bought) row() (boughtRow, quantity.Number) {
 	cost, _ := quantity.Cents(buy.Mul(b.line.Each))
 	m := b.line.Material
 	row := boughtRow{Name: titleOf(m), Kind: words(m.Kind.Name), Needs: b.needs, Need: b.amount(b.need), Bought: b.amount(buy)}
+	if sign, _ := b.saved.Sign(); sign > 0 {
+		apart := b.amount(b.apart)
+		row.Apart = &apart
+	}
 	row.Each = b.why.bare(check.Num(b.line.Each), b.line.EachType)
 	row.Cost = b.why.bare(check.Num(cost), check.MoneyType())
 	return row, cost

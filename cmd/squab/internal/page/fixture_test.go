@@ -93,7 +93,7 @@ func workroom(t testing.TB) []*eval.Result {
 func ticketsOf(t testing.TB, results ...*eval.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteTickets(&b, Sheaf{results, "feed"}); err != nil {
+	if err := WriteTickets(&b, Sheaf{Results: results, Rules: "feed"}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

@@ -15,6 +15,8 @@ import (
 	"squab/cmd/squab/internal/page/chromiumtest"
 
 	"squab/eval/quantity"
+	"squab/stdlib"
+	"squab/stdlib/layout"
 )
 
 func made(t testing.TB, make func(io.Writer) error) string {
@@ -27,23 +29,23 @@ func made(t testing.TB, make func(io.Writer) error) string {
 }
 
 func quotationsOf(t testing.TB) string {
-	s := Sheaf{workroom(t), "feed"}
+	s := Sheaf{Results: workroom(t), Rules: "feed"}
 	return made(t, func(w io.Writer) error { return WriteQuotations(w, s) })
 }
 
 func buyingOf(t testing.TB) string {
-	s := Sheaf{workroom(t), "feed"}
+	s := Sheaf{Results: workroom(t), Rules: "feed"}
 	return made(t, func(w io.Writer) error { return WriteBuying(w, s) })
 }
 
 func labelsPage(t testing.TB, name string) string {
-	s := Sheaf{workroom(t), "feed"}
+	s := Sheaf{Results: workroom(t), Rules: "feed"}
 	sheet, _ := SheetNamed(name)
 	return made(t, func(w io.Writer) error { return WriteLabels(w, s, sheet) })
 }
 
 func templateOf(t testing.TB, order int, o TemplateOptions) string {
-	s := Sheaf{workroom(t)[order : order+1], "feed"}
+	s := Sheaf{Results: workroom(t)[order : order+1], Rules: "feed"}
 	return made(t, func(w io.Writer) error { return WriteTemplate(w, s, o) })
 }
 
@@ -121,7 +123,7 @@ func TestLabelsOneForEachPiece(t *testing.T) {
 func TestBuyingRoundsOnce(t *testing.T) {
 	results := workroom(t)
 	var got []string
-	for _, b := range gather(results) {
+	for _, b := range gather(Sheaf{Results: results}) {
 		row, _ := b.row()
 		got = append(got, fmt.Sprintf("%s: %s from %d", row.Name, row.Bought.Shown, len(row.Needs)))
 		each := quantity.Number{}
@@ -142,6 +144,44 @@ func TestBuyingRoundsOnce(t *testing.T) {
 	want := []string{"Birch board, 1/2 in: 2 from 2", "Firm foam, 2 in: 2 from 2", "Soft wadding: 3 1/2 yd from 2", `Quay velvet, <b>moss</b> & fern: 3 1/2 yd from 1`, "Covered button: 212 from 2", "Waxed thread: 100 yd from 2", "Harbour tweed, grey: 4 yd from 2"}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("bought (-want +got):\n%s", diff)
+	}
+}
+
+// Laid out together, the example's orders take no more of any material than one by one, no less than the layouts' bound with what is used besides pieces,
+// and less of some.
+func TestBuyingOfOrdersLaidTogether(t *testing.T) {
+	results := exampleOrders(t)
+	together, err := stdlib.Together(results, layout.Effort{Work: 20_000, Workers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	less := 0
+	for _, b := range gather(Sheaf{Results: results, Together: together}) {
+		switch order, _ := b.need.Cmp(b.apart); {
+		case order > 0:
+			t.Errorf("%s: %s together and %s apart", b.line.Material.Name, b.need, b.apart)
+		case order < 0:
+			less++
+		}
+		var besides, bound quantity.Number
+		for _, r := range results {
+			for _, l := range r.Buy {
+				if l.Material == b.line.Material {
+					besides = besides.Add(l.Need).Sub(usedOf(r.Layouts, l.Material))
+				}
+			}
+		}
+		for _, l := range together {
+			if l.Material == b.line.Material {
+				bound = l.Bound
+			}
+		}
+		if order, _ := b.need.Cmp(besides.Add(bound)); order < 0 {
+			t.Errorf("%s: %s is bought, and the pieces take %s at least besides %s", b.line.Material.Name, b.need, bound, besides)
+		}
+	}
+	if less == 0 {
+		t.Error("laying the orders out together saves nothing at all")
 	}
 }
 
@@ -225,7 +265,7 @@ func TestStripsCarryEveryMark(t *testing.T) {
 
 func TestTemplateErrors(t *testing.T) {
 	sheet, _ := SheetNamed("letter")
-	s := Sheaf{workroom(t), "feed"}
+	s := Sheaf{Results: workroom(t), Rules: "feed"}
 	tests := []struct {
 		o    TemplateOptions
 		want string

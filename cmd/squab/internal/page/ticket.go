@@ -10,10 +10,12 @@ import (
 	"squab/eval/trace"
 )
 
-// Sheaf is what one page of tickets is made of. Rules is the fingerprint of every source that the orders were worked out from.
+// Sheaf is what one page of tickets is made of. Rules is the fingerprint of every source that the orders were worked out from; Together is how the pieces
+// of all the orders lie in one, which only the buying list asks for.
 type Sheaf struct {
-	Results []*eval.Result
-	Rules   string
+	Results  []*eval.Result
+	Rules    string
+	Together []eval.Layout
 }
 
 // WriteTickets writes the tickets of some orders as one HTML page, each beginning a sheet of its own in print.
