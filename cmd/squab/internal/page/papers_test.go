@@ -7,10 +7,12 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"squab/cmd/squab/internal/page/chromiumtest"
 
@@ -331,6 +333,44 @@ func papersInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	}
 }
 
+var mediaBox = regexp.MustCompile(`/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]`)
+
+// tilesAtFullSize holds every tile to 96 CSS pixels an inch and to its own place on the piece, and the page to its sheet: a wider one would be shrunk.
+func tilesAtFullSize(t *testing.T, b *chromiumtest.Browser, full fullPiece, pdf []byte) {
+	t.Helper()
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": "print"}, nil)
+	var got [][]float64
+	b.Ask(`[...document.querySelectorAll('svg[aria-label^="Sheet "]')].map(s => { const m = s.getScreenCTM(), r = s.getBoundingClientRect(), p = s.closest('.paper').getBoundingClientRect();
+		return [m.a, m.d, m.b, m.c, Math.round((r.left - m.e) / m.a), Math.round((r.top - m.f) / m.d), p.width, p.height, r.left - p.left, r.top - p.top].map(x => Math.round(x * 1e4) / 1e4) })`, &got)
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": ""}, nil)
+	if len(got) != len(full.Tiles) {
+		t.Fatalf("%d tiles on the page, want %d", len(got), len(full.Tiles))
+	}
+	box := mediaBox.FindSubmatch(pdf)
+	if box == nil {
+		t.Fatal("the PDF does not say how large its pages are")
+	}
+	wide, high := floatOf(t, string(box[1]))*4/3, floatOf(t, string(box[2]))*4/3
+	for i, tile := range full.Tiles {
+		want := []float64{0.096, 0.096, 0, 0, math.Round(tile.X), math.Round(tile.Y)}
+		if diff := cmp.Diff(want, got[i][:6], cmpopts.EquateApprox(0, 1)); diff != "" {
+			t.Errorf("tile %s: scale and corner (-want +got):\n%s", tile.Name, diff)
+		}
+		if g := got[i]; g[0] != 0.096 || g[6] > wide || g[7] > high || g[8] != 48 || g[9] != 48 {
+			t.Errorf("tile %s: %v pixels an inch on a page of %v by %v, the sheet being %v by %v", tile.Name, g[0]*1000, g[6], g[7], wide, high)
+		}
+	}
+}
+
+func floatOf(t *testing.T, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
 // A template prints on its plan and its tiles, at full size: the test square measures 2 in, which is 192 CSS pixels.
 func templateInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	for _, p := range chromiumtest.Papers() {
@@ -344,9 +384,11 @@ func templateInBrowser(t *testing.T, b *chromiumtest.Browser) {
 		if diff := cmp.Diff([]float64{192, 192}, square); diff != "" {
 			t.Errorf("the test square (-want +got): %s", diff)
 		}
-		if n := pagesOf(b.Printed("template", p)); n != 1+len(full.Tiles) {
+		pdf := b.Printed("template", p)
+		if n := pagesOf(pdf); n != 1+len(full.Tiles) {
 			t.Errorf("%d sheets of %s for a plan and %d tiles", n, p.Name, len(full.Tiles))
 		}
+		tilesAtFullSize(t, b, full, pdf)
 		full.strips(sheet)
 		b.OpenText(templateOf(t, 0, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}))
 		if n := pagesOf(b.Printed("strip", p)); n != 1+len(full.Strips) {

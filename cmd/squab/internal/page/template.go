@@ -319,8 +319,8 @@ func (t tile) Box() string {
 	return strings.Join([]string{px(t.X), px(t.Y), px(t.Wide), px(t.High)}, " ")
 }
 
-// LabelY is where the tile's name stands, near its lower edge.
-func (t tile) LabelY() float64 { return t.Y + t.High - 80 }
+// LabelY is where the tile's name stands: near its lower edge, above the front edge of the piece where that runs there.
+func (t tile) LabelY() float64 { return t.Y + t.High - fullEdge - 60 }
 
 // Plan is the viewBox of all the tiles together.
 func (p fullPiece) Plan() string {
