@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"squab/cmd/squab/internal/page/chromiumtest"
+	"squab/eval"
 )
 
 // screens are the widths at which pages must read well.
@@ -99,6 +101,7 @@ func TestInBrowser(t *testing.T) {
 		{"Book", bookInBrowser},
 		{"Example", exampleInBrowser},
 		{"Comparison", comparisonInBrowser},
+		{"Random sizes", randomSizesInBrowser},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			b.TB = t
@@ -127,6 +130,35 @@ func ticketInBrowser(t *testing.T, b *chromiumtest.Browser) {
 			t.Errorf("three tickets print on %d sheets of %s", n, p.Name)
 		}
 	}
+}
+
+// randomSizes are lids of sizes that leave marks close to each other, to the edge and to the middle.
+func randomSizes(t *testing.T, n int) []*eval.Result {
+	t.Helper()
+	r := rand.New(rand.NewPCG(6, 28))
+	text := strings.Split(readText(t, "workroom.squab"), "\norder 1042")[0]
+	for i := range n {
+		across, rows := 2+r.IntN(23), 2+r.IntN(7)
+		wide, deep := 160+r.IntN(1000), 128+r.IntN(500) // sixteenths
+		text += fmt.Sprintf("order %d {\n make buttoned_lid\n cover = quay_velvet\n across = %d\n rows = %d\n wide = %d/16 in\n deep = %d/16 in\n end_inset = %d/16 in\n side_inset = %d/16 in\n}\n",
+			i+1, across, rows, wide, deep, r.IntN(wide/2), r.IntN(deep/2))
+	}
+	return workedOrders(t, parseBook(t, "random.squab", text))
+}
+
+func randomSizesInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	b.OpenText(ticketsOf(t, randomSizes(t, 6)...))
+	for _, s := range screens {
+		b.Wide(s.wide, s.high, s.phone)
+		var found []string
+		b.Ask(overlaps, &found)
+		none(t, s.name+": in drawings of random sizes", found)
+		b.Ask(tooWide, &found)
+		none(t, s.name+": beyond the edge", found)
+		b.Keep("random-" + s.name)
+	}
+	onPaper(t, b, "random sizes")
+	b.Quiet("random sizes")
 }
 
 func ticketOneOrderPrintsShort(t *testing.T, b *chromiumtest.Browser) {

@@ -148,9 +148,11 @@ func pagesNamed(t testing.TB, results []*eval.Result, name string) map[string]st
 		"buying":    made(t, func(w io.Writer) error { return WriteBuying(w, s) }),
 		"labels":    made(t, func(w io.Writer) error { return WriteLabels(w, s, sheet) }),
 		"template":  made(t, func(w io.Writer) error { return WriteTemplate(w, s, TemplateOptions{Piece: "strap", Sheet: sheet}) }),
-		"strips":    made(t, func(w io.Writer) error { return WriteTemplate(w, s, TemplateOptions{Piece: "top", Strip: true, Sheet: sheet}) }),
-		"svg":       made(t, func(w io.Writer) error { return WriteTemplate(w, s, TemplateOptions{Piece: "top", SVG: true}) }),
-		"book":      made(t, func(w io.Writer) error { return WriteBook(w, results[0].Sheet.Plan.Program(), "feed") }),
+		"strips": made(t, func(w io.Writer) error {
+			return WriteTemplate(w, s, TemplateOptions{Piece: "top", Strip: true, Sheet: sheet})
+		}),
+		"svg":  made(t, func(w io.Writer) error { return WriteTemplate(w, s, TemplateOptions{Piece: "top", SVG: true}) }),
+		"book": made(t, func(w io.Writer) error { return WriteBook(w, results[0].Sheet.Plan.Program(), "feed") }),
 	}
 }
 
