@@ -8,6 +8,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/quantity"
 )
 
 // layoutView is how an order's pieces lie on one material.
@@ -62,9 +63,10 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		how = "as the drawing lies"
 	}
 	v.Used = r.made("used of "+l.Material.Name, check.Num(l.Used), t, how)
-	r.reword(v.Used.Why.Name, &v.Used, usedText(r, l))
+	r.reword(v.Used.Why.Name, &v.Used, usedText(r, l, l.Used))
 	if !l.Proved && l.Laid {
 		bound := r.made("least of "+l.Material.Name, check.Num(l.Bound), t, "no layout can use less than this")
+		r.reword(bound.Why.Name, &bound, usedText(r, l, l.Bound))
 		v.Bound = &bound
 	}
 	v.Waste = r.made("waste of "+l.Material.Name, check.Num(l.Waste), check.CountType(), "1 - the area of its pieces / the area of what is used")
@@ -75,16 +77,16 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 	return v
 }
 
-func usedText(r *reasons, l eval.Layout) string {
+func usedText(r *reasons, l eval.Layout, used quantity.Number) string {
 	if l.Form == check.Roll {
 		for _, line := range r.result.Buy {
 			if line.Material == l.Material {
-				return r.plan().ShowAmount(line, l.Used)
+				return r.plan().ShowAmount(line, used)
 			}
 		}
-		return r.plan().Show(check.Num(l.Used), check.LengthType())
+		return r.plan().Show(check.Num(used), check.LengthType())
 	}
-	return r.plan().Show(check.Num(l.Used), check.CountType()) + " × " + string(l.Form)
+	return r.plan().Show(check.Num(used), check.CountType()) + " × " + string(l.Form)
 }
 
 func (v *layoutView) draw(r *reasons, l eval.Layout) {

@@ -5,10 +5,12 @@ import (
 )
 
 // stepView is a step, or the cautions that stand at its place. Number is 0 for cautions.
+// Again names those whose words stand further up already.
 type stepView struct {
 	Number   int
 	Parts    []textPart
 	Cautions []cautionView
+	Again    []string
 }
 
 // textPart is plain text, or a value in it.
@@ -17,11 +19,7 @@ type textPart struct {
 	Num   *Num
 }
 
-// cautionView is a caution; Again where its words stand further up already.
-type cautionView struct {
-	Name, Text string
-	Again      bool
-}
+type cautionView struct{ Name, Text string }
 
 // steps lists an order's steps with its numbers in them, and each caution where the recipe puts it.
 func steps(r *reasons) []stepView {
@@ -48,15 +46,23 @@ func (b *stepBuilder) add(in instance, st *check.Step) {
 		b.number++
 		b.all = append(b.all, stepView{Number: b.number, Parts: b.parts(in, st.Text)})
 	}
-	if len(st.Cautions) == 0 {
-		return
+	if len(st.Cautions) > 0 {
+		b.cautions(st.Cautions)
 	}
+}
+
+// cautions adds to the cautions that stand at this place, each in full the first time.
+func (b *stepBuilder) cautions(all []*check.Caution) {
 	if n := len(b.all); n == 0 || b.all[n-1].Number > 0 {
 		b.all = append(b.all, stepView{})
 	}
 	v := &b.all[len(b.all)-1]
-	for _, c := range st.Cautions {
-		v.Cautions = append(v.Cautions, cautionView{words(c.Name), b.cautionText(c), b.said[c.Name]})
+	for _, c := range all {
+		if b.said[c.Name] {
+			v.Again = append(v.Again, words(c.Name))
+			continue
+		}
+		v.Cautions = append(v.Cautions, cautionView{words(c.Name), b.cautionText(c)})
 		b.said[c.Name] = true
 	}
 }
