@@ -30,20 +30,27 @@ type document struct {
 	links    []string
 }
 
-// readBack reads a page as a lenient reader of XML does, which html/template's output is one for.
-func readBack(t testing.TB, page string) *document {
+// readTokens reads a page back as a lenient reader of XML does, which html/template's output is one for.
+func readTokens(t testing.TB, page string, take func(xml.Token)) {
 	t.Helper()
 	d := xml.NewDecoder(strings.NewReader(page))
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
-	doc, quiet := &document{}, 0
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
-			return doc
+			return
 		}
 		if err != nil {
 			t.Fatalf("the page does not read back: %v", err)
 		}
+		take(token)
+	}
+}
+
+func readBack(t testing.TB, page string) *document {
+	t.Helper()
+	doc, quiet := &document{}, 0
+	readTokens(t, page, func(token xml.Token) {
 		switch token := token.(type) {
 		case xml.StartElement:
 			doc.begin(token)
@@ -59,7 +66,8 @@ func readBack(t testing.TB, page string) *document {
 				doc.text.Write(token)
 			}
 		}
-	}
+	})
+	return doc
 }
 
 func (d *document) begin(e xml.StartElement) {
