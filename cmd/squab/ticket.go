@@ -30,7 +30,7 @@ list and the price. Every number opens to how it came about. It prints on Letter
   squab ticket rules/ --out tickets/                   a page an order, in a folder that is there
   squab ticket rules/ --quotation --out offers.html    for the customer: no cost prices, no rules
   squab ticket rules/ --labels --out labels.html       a label for each cut piece
-  squab ticket rules/ --buying --out buy.html          one buying list, of the orders laid out together
+  squab ticket rules/ --buying --out buy.html          one buying list, of all orders
   squab ticket rules/ --order 1042 --template skin --paper a4 --out skin.html
                                                        a piece's marks at full size, to tile
   squab ticket rules/ --csv --out everything.csv       every value of every order, for a spreadsheet`}
