@@ -70,7 +70,7 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		v.Bound = &bound
 	}
 	v.Waste = r.made("waste of "+l.Material.Name, check.Num(l.Waste), check.CountType(), "1 - the area of its pieces / the area of what is used")
-	r.reword(v.Waste.Why.Name, &v.Waste, strconv.FormatFloat(inches(l.Waste)*100, 'f', 0, 64) + "%")
+	r.reword(v.Waste.Why.Name, &v.Waste, strconv.FormatFloat(inches(l.Waste)*100, 'f', 0, 64)+"%")
 	if l.Laid {
 		v.draw(r, l)
 	}
