@@ -92,10 +92,8 @@ func (b *bookBuilder) recipe(r *check.Recipe) bookRecipe {
 	for _, n := range r.Needs {
 		out.Needs = append(out.Needs, bookLine{Value: b.formula(n.Cond), When: b.formula(n.Else)})
 	}
-	for _, c := range r.Cells {
-		if c.Role == check.FormulaCell && c.Source != nil && !strings.Contains(c.Name, ".") {
-			out.Cells = append(out.Cells, bookLine{Name: c.Name, Value: b.formula(c), Because: c.Why.Because, Source: c.Why.Source})
-		}
+	for _, c := range writtenCells(r) {
+		out.Cells = append(out.Cells, bookLine{Name: c.Name, Value: b.formula(c), Because: c.Why.Because, Source: c.Why.Source})
 	}
 	for _, p := range r.Pieces {
 		out.Pieces = append(out.Pieces, bookPiece{words(p.Name), b.formula(p.Material), b.formula(p.Wide), b.formula(p.Deep), b.formula(p.When), p.Wide.Why.Because})
@@ -110,6 +108,27 @@ func (b *bookBuilder) recipe(r *check.Recipe) bookRecipe {
 	}
 	out.Search = strings.ToLower(out.Title + " " + r.Name + " " + strings.Join(out.Steps, " "))
 	return out
+}
+
+// writtenCells lists the cells that a recipe's book shows by themselves: those of its own lines, the holes of marks, and how pieces lie at the edge; the
+// sizes of pieces stand in their table.
+func writtenCells(r *check.Recipe) []*check.Cell {
+	shown := map[*check.Cell]bool{}
+	for _, m := range r.Marks {
+		shown[m.Hole] = true
+	}
+	for _, p := range r.Pieces {
+		for _, cell := range p.AtEdge() {
+			shown[cell] = true
+		}
+	}
+	var all []*check.Cell
+	for _, c := range r.Cells {
+		if c.Role == check.FormulaCell && c.Source != nil && (shown[c] || !strings.Contains(c.Name, ".")) {
+			all = append(all, c)
+		}
+	}
+	return all
 }
 
 // price lists the price block's lines.

@@ -69,6 +69,7 @@ func (c *csvWriter) everything(r *eval.Result) {
 	}
 	c.pieces(r)
 	c.marks(r)
+	c.layouts(r)
 	c.lines(r)
 	for i, s := range r.Steps {
 		c.text("step", "", strconv.Itoa(i+1), s)
@@ -93,10 +94,25 @@ func (c *csvWriter) pieces(r *eval.Result) {
 
 func (c *csvWriter) marks(r *eval.Result) {
 	for _, m := range r.Marks {
+		if holeRadius(m) > 0 {
+			c.row("mark", m.Name, "", "hole", c.number(check.Num(m.Hole), check.LengthType()))
+		}
 		for i, pt := range m.Points {
 			c.row("mark", m.Name, strconv.Itoa(i+1), "from the left", c.number(check.Num(pt.X), check.LengthType()))
 			c.row("mark", m.Name, strconv.Itoa(i+1), "from the front", c.number(check.Num(pt.Y), check.LengthType()))
 		}
+	}
+}
+
+func (c *csvWriter) layouts(r *eval.Result) {
+	for _, l := range r.Layouts {
+		t := check.CountType()
+		if l.Form == check.Roll {
+			t = check.LengthType()
+		}
+		c.row("layout", l.Material.Name, "", "used", c.number(check.Num(l.Used), t))
+		c.row("layout", l.Material.Name, "", "least", c.number(check.Num(l.Bound), t))
+		c.row("layout", l.Material.Name, "", "waste", c.number(check.Num(l.Waste), check.CountType()))
 	}
 }
 

@@ -49,6 +49,8 @@ func TestCSVRows(t *testing.T) {
 		{"piece", "skin", "quay_velvet", "wide", "59 in", "59", "in"},
 		{"piece", "skin", "quay_velvet", "count", "2", "2", ""},
 		{"mark", "skin_places", "5", "from the left", "48 1/2 in", "97/2", "in"},
+		{"mark", "core_places", "", "hole", "1 1/8 in", "9/8", "in"},
+		{"layout", "birch_board", "", "used", "1", "1", ""},
 		{"buy", "quay_velvet", "", "cost", "$217.00", "217", "USD"},
 		{"work", "buttoning", "", "time", "1 h", "60", "min"},
 		{"price", "total", "", "", "$729.25", "2917/4", "USD"},
