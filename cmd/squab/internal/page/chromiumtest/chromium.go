@@ -29,8 +29,9 @@ type Browser struct {
 	loaded  bool
 }
 
-// longest is how long the browser may say nothing at all.
-const longest = 30 * time.Second
+// longest is how long the browser may take over one command, or to load a page, on a machine that has much else to do. What it says meanwhile does not
+// lengthen it.
+const longest = 90 * time.Second
 
 // message is one message of the protocol, either way.
 type message struct {
@@ -135,9 +136,9 @@ func (b *Browser) send(method string, params any) int {
 // Call sends a command and reads its answer into result.
 func (b *Browser) Call(method string, params, result any) {
 	b.TB.Helper()
-	id := b.send(method, params)
+	id, end := b.send(method, params), time.Now().Add(longest)
 	for {
-		m := b.read(method)
+		m := b.read(method, end)
 		if m.ID != id {
 			continue
 		}
@@ -154,9 +155,9 @@ func (b *Browser) Call(method string, params, result any) {
 }
 
 // read takes the next message in; what the page complains of is kept.
-func (b *Browser) read(waiting string) message {
+func (b *Browser) read(waiting string, end time.Time) message {
 	b.TB.Helper()
-	b.pipe.SetReadDeadline(time.Now().Add(longest))
+	b.pipe.SetReadDeadline(end)
 	text, err := b.from.ReadBytes(0)
 	if err != nil {
 		b.TB.Fatalf("waiting for %s: %v", waiting, err)
@@ -183,8 +184,8 @@ func (b *Browser) Open(address string) {
 	b.TB.Helper()
 	b.loaded, b.log = false, nil
 	b.Call("Page.navigate", map[string]string{"url": address}, nil)
-	for !b.loaded {
-		b.read("the page to load")
+	for end := time.Now().Add(longest); !b.loaded; {
+		b.read("the page to load", end)
 	}
 }
 
