@@ -27,11 +27,15 @@ type sheetDrawing struct {
 	Name       string
 	Wide, High float64
 	Outline    Rect
+	Flaws      []Rect
 	Pieces     []laidPiece
+
+	at func(eval.Area) Rect
 }
 
 type laidPiece struct {
-	Rect  Rect
+	Rect  Rect // round its shape
+	Shape Path
 	Label Label
 	Title string
 }
@@ -90,65 +94,117 @@ func usedText(r *reasons, l eval.Layout, used quantity.Number) string {
 }
 
 func (v *layoutView) draw(r *reasons, l eval.Layout) {
-	sheets := 0
-	for _, p := range l.Placed {
-		sheets = max(sheets, p.Sheet)
-	}
-	if l.Form == check.Roll {
-		v.Sheets = []sheetDrawing{rollDrawing(r, l)}
-		return
-	}
-	for n := 1; n <= min(sheets, sheetsMost); n++ {
-		v.Sheets = append(v.Sheets, oneSheet(r, l, n))
-	}
-	v.MoreSheets = max(sheets-sheetsMost, 0)
-}
-
-// rollDrawing lays the roll on its side, so that its length runs across the page.
-func rollDrawing(r *reasons, l eval.Layout) sheetDrawing {
-	wide, used := inches(l.Wide), inches(l.Used)
-	scale := min(layoutHigh/wide, layoutLong/max(used, 1))
-	d := sheetDrawing{Name: "the roll runs to the right", Outline: Rect{0, 0, used * scale, wide * scale}}
-	for _, p := range l.Placed {
-		d.add(r, p, Rect{inches(p.Y) * scale, d.Outline.High - (inches(p.X)+inches(p.Wide))*scale, inches(p.Deep) * scale, inches(p.Wide) * scale})
-	}
-	return d.framed()
-}
-
-func oneSheet(r *reasons, l eval.Layout, n int) sheetDrawing {
-	wide := inches(l.Wide)
-	deep, hasDeep := r.plan().Stock(l.Material).Measure("deep")
-	scale := sheetLong / wide
-	high := float64(stickHigh)
-	if hasDeep {
-		scale = min(scale, layoutHigh/inches(deep))
-		high = inches(deep) * scale
-	}
-	d := sheetDrawing{Name: fmt.Sprintf("%s %d", l.Form, n), Outline: Rect{0, 0, wide * scale, high}}
-	for _, p := range l.Placed {
-		if p.Sheet != n {
-			continue
+	for i, s := range l.Sheets[:min(len(l.Sheets), sheetsMost)] {
+		n := i + 1
+		if l.Form == check.Roll {
+			n = i
 		}
-		tall := high
-		if hasDeep {
-			tall = inches(p.Deep) * scale
-		}
-		d.add(r, p, Rect{inches(p.X) * scale, high - inches(p.Y)*scale - tall, inches(p.Wide) * scale, tall})
+		v.Sheets = append(v.Sheets, newSheet(r, l, s, n))
 	}
-	return d.framed()
+	v.MoreSheets = max(len(l.Sheets)-sheetsMost, 0)
 }
 
-func (d *sheetDrawing) add(r *reasons, p eval.Placed, at Rect) {
-	number := pieceNumber(r.result, p.Piece)
-	size := shortLength(r.plan().Program().Style, p.Wide)
+// newSheet draws what lies on the sheet that placed pieces know by its number.
+func newSheet(r *reasons, l eval.Layout, s eval.Opened, n int) sheetDrawing {
+	d := onSheet(s)
+	switch {
+	case l.Form == check.Roll:
+		d = onRoll(s)
+		if n > 0 {
+			d.Name = words(s.Name) + ", " + d.Name
+		}
+	case l.Taken != nil:
+		d.Name = fmt.Sprintf("%s %d, %s", l.Form, n, words(s.Name))
+	default:
+		d.Name = fmt.Sprintf("%s %d", l.Form, n)
+	}
+	for _, f := range l.Flaws {
+		if n == 0 {
+			d.Flaws = append(d.Flaws, d.at(f))
+		}
+	}
+	for _, p := range l.Placed {
+		if p.Sheet == n {
+			d.add(r, p)
+		}
+	}
+	d.Wide, d.High = d.Outline.Wide+4, d.Outline.High+4
+	return d
+}
+
+// onRoll lays the roll on its side, so that its length runs across the page.
+func onRoll(s eval.Opened) sheetDrawing {
+	wide, long := inches(s.Wide), inches(s.Deep)
+	scale := min(layoutHigh/wide, layoutLong/max(long, 1))
+	return sheetDrawing{
+		Name:    "the roll runs to the right",
+		Outline: Rect{0, 0, long * scale, wide * scale},
+		at: func(a eval.Area) Rect {
+			return Rect{inches(a.Y) * scale, (wide - inches(a.X) - inches(a.Wide)) * scale, inches(a.Deep) * scale, inches(a.Wide) * scale}
+		},
+	}
+}
+
+// onSheet has the depth of a sheet upward.
+func onSheet(s eval.Opened) sheetDrawing {
+	deep := inches(s.Deep)
+	if deep == 0 {
+		return onStick(s)
+	}
+	scale := min(sheetLong/inches(s.Wide), layoutHigh/deep)
+	return sheetDrawing{
+		Outline: Rect{0, 0, inches(s.Wide) * scale, deep * scale},
+		at: func(a eval.Area) Rect {
+			return Rect{inches(a.X) * scale, (deep - inches(a.Y) - inches(a.Deep)) * scale, inches(a.Wide) * scale, inches(a.Deep) * scale}
+		},
+	}
+}
+
+// onStick gives a stick a height that can be seen.
+func onStick(s eval.Opened) sheetDrawing {
+	scale := sheetLong / inches(s.Wide)
+	return sheetDrawing{
+		Outline: Rect{0, 0, sheetLong, stickHigh},
+		at:      func(a eval.Area) Rect { return Rect{inches(a.X) * scale, 0, inches(a.Wide) * scale, stickHigh} },
+	}
+}
+
+// shape is a piece as it is cut: a rectangle, or of a stick with mitres the long side below, above where it is turned over.
+func (d *sheetDrawing) shape(at Rect, mitre quantity.Number, turned bool) Path {
+	m := d.at(eval.Area{Wide: mitre}).Wide
+	long, short := at.Y+at.High, at.Y
+	if turned {
+		long, short = short, long
+	}
+	return closed(point{at.X, long}, point{at.X + at.Wide, long}, point{at.X + at.Wide - m, short}, point{at.X + m, short})
+}
+
+func (d *sheetDrawing) add(r *reasons, p eval.Placed) {
+	number, at := pieceNumber(r.result, p.Piece), d.at(p.Area)
+	var mitre quantity.Number
+	if number > 0 {
+		mitre = r.result.Pieces[number-1].Mitre
+	}
+	d.Pieces = append(d.Pieces, laidPiece{at, d.shape(at, mitre, p.Turned), pieceLabel(at, number, words(p.Piece)), placedTitle(r, p)})
+}
+
+// placedTitle tells which copy lies there and how.
+func placedTitle(r *reasons, p eval.Placed) string {
+	style := r.plan().Program().Style
+	title := fmt.Sprintf("%s, copy %d, %s", words(p.Piece), p.Copy, shortLength(style, p.Wide))
 	if inches(p.Deep) > 0 {
-		size += " by " + shortLength(r.plan().Program().Style, p.Deep)
+		title += " by " + shortLength(style, p.Deep)
 	}
-	title := fmt.Sprintf("%s, copy %d, %s", words(p.Piece), p.Copy, size)
+	if p.Panel > 0 {
+		title += fmt.Sprintf(", panel %d", p.Panel)
+	}
+	if p.Strips > 0 {
+		title += fmt.Sprintf(", cut into %d strips on the bias", p.Strips)
+	}
 	if p.Turned {
 		title += ", turned"
 	}
-	d.Pieces = append(d.Pieces, laidPiece{at, pieceLabel(at, number, words(p.Piece)), title})
+	return title
 }
 
 func pieceNumber(r *eval.Result, name string) int {
@@ -175,11 +231,6 @@ func pieceLabel(at Rect, number int, name string) Label {
 		}
 	}
 	return Label{}
-}
-
-func (d sheetDrawing) framed() sheetDrawing {
-	d.Wide, d.High = d.Outline.Wide+4, d.Outline.High+4
-	return d
 }
 
 // Summary tells a drawing in words.

@@ -52,6 +52,7 @@ func TestSectionsOfTheExample(t *testing.T) {
 		"1050": {"seat: skin fleece core board dust_cover"},
 		"1051": {"plate core plate band"},
 		"1052": {"corner seat = left seats, right seats: skin fleece core board", "left backs = right backs: skin fleece core board"},
+		"1054": {"skin panel"},
 	}
 	got := map[string][]string{}
 	for _, r := range exampleOrders(t) {
