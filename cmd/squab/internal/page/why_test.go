@@ -1,0 +1,110 @@
+package page
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/eval"
+	"squab/eval/trace"
+)
+
+// TestTicketSaysAllThatTheTraceDoes walks the whole derivation of each size, mark, line and total of an order, and looks for every formula, reason, source,
+// note, and whatever was passed over or lies beneath, in the text of its ticket.
+func TestTicketSaysAllThatTheTraceDoes(t *testing.T) {
+	for _, r := range append(workroom(t)[:2], exampleOrders(t)[:4]...) {
+		text := strings.Join(strings.Fields(readBack(t, ticketsOf(t, r)).text.String()), " ")
+		seen := map[string]bool{}
+		for _, name := range namedOn(r) {
+			root, err := trace.Explain(r.Sheet, r, name)
+			if err != nil {
+				t.Fatalf("%s: %v", r.Order.ID, err)
+			}
+			eachNode(root, func(n *trace.Node) {
+				for _, part := range partsOf(n) {
+					part = strings.Join(strings.Fields(part), " ")
+					if !seen[part] && !strings.Contains(text, part) {
+						t.Errorf("%s, %s: the trace of %s says %q, and the ticket does not", r.Order.ID, name, n.Name, part)
+					}
+					seen[part] = true
+				}
+			})
+		}
+		if len(seen) < 30 {
+			t.Errorf("%s: only %d things were looked for", r.Order.ID, len(seen))
+		}
+	}
+}
+
+// namedOn lists what a ticket explains, by the names that a trace knows.
+func namedOn(r *eval.Result) []string {
+	var all []string
+	for _, p := range r.Pieces {
+		all = append(all, p.Name+".wide")
+		if inches(p.Deep) == 0 {
+			all[len(all)-1] = p.Name + ".long"
+			continue
+		}
+		all = append(all, p.Name+".deep")
+	}
+	for _, m := range r.Marks {
+		all = append(all, m.Name+"[1].x", m.Name+"[1].y")
+		if holeRadius(m) > 0 {
+			all = append(all, m.Name+".hole")
+		}
+	}
+	for _, l := range r.Work {
+		all = append(all, "work."+l.Name)
+	}
+	for _, l := range r.Price {
+		all = append(all, "price."+l.Name)
+	}
+	return all
+}
+
+func eachNode(n *trace.Node, do func(*trace.Node)) {
+	do(n)
+	for _, from := range n.From {
+		eachNode(from, do)
+	}
+}
+
+// partsOf is what a node says of itself, apart from where it stands.
+func partsOf(n *trace.Node) []string {
+	if n.Same {
+		return nil
+	}
+	all := append([]string{n.Name + " = " + n.Shown, n.Because, n.Source, n.Chosen, n.Where()}, n.Notes...)
+	if n.Formula != n.Shown {
+		all = append(all, n.Formula)
+	}
+	for _, p := range n.Passed {
+		all = append(all, p.Text, p.Why, p.Where())
+	}
+	for _, u := range n.Beneath {
+		all = append(all, u.Text, u.Because, u.Source, u.Why, u.Where())
+	}
+	return all
+}
+
+// An amendment says what it lies over, with what that would give and why.
+func TestWhySaysWhatAnAmendmentLiesOver(t *testing.T) {
+	r := newReasons(workroom(t)[0], "")
+	var got []string
+	var look func(*Why)
+	look = func(w *Why) {
+		for _, u := range w.Under {
+			whose, _, _ := strings.Cut(u.Origin, ":")
+			got = append(got, w.Name+" = "+w.Shown+" over "+u.Text+" ("+whose+") because "+u.Because)
+		}
+		for _, from := range w.From {
+			look(from)
+		}
+	}
+	look(r.cell("drop").Why)
+	want := []string{"turn_under = 1 3/4 in over 1 1/2 in (house, workroom.squab) because room for pliers and a double row of staples; common practice, no source"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("amendments (-want +got):\n%s", diff)
+	}
+}
