@@ -7,6 +7,7 @@ import (
 	"net"
 	"net/http"
 	"strconv"
+	"syscall"
 	"time"
 
 	"squab/cmd/squab/internal/page/bench"
@@ -77,6 +78,9 @@ func (f *benchFlags) today(now func() time.Time) func() int64 {
 // serve answers on the loopback address until the run is interrupted.
 func (c *command) serve(s *bench.Server, port int) error {
 	listener, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return fmt.Errorf("port %d is in use: name another with --port, or none for one that is free", port)
+	}
 	if err != nil {
 		return err
 	}

@@ -80,6 +80,12 @@ func refusedElsewhere(t *testing.T, address string) {
 
 func TestBenchMisuse(t *testing.T) {
 	folder := houseFolder(t, benchHouse)
+	other, err := net.Listen("tcp4", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	_, taken, _ := net.SplitHostPort(other.Addr().String())
 	tests := []struct {
 		args   []string
 		status int
@@ -90,6 +96,7 @@ func TestBenchMisuse(t *testing.T) {
 		{[]string{folder, "--port", "70000"}, statusMisused, "--port"},
 		{[]string{folder, "--effort", "0"}, statusMisused, "--effort"},
 		{[]string{folder + "/absent"}, statusFile, "absent"},
+		{[]string{folder, "--port", taken}, statusFile, "port " + taken + " is in use"},
 	}
 	for _, tt := range tests {
 		if got := squab("", append([]string{"bench"}, tt.args...)...); got.status != tt.status || !strings.Contains(got.err, tt.says) {

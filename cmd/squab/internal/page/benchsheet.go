@@ -2,6 +2,7 @@ package page
 
 import (
 	"io"
+	"unicode/utf8"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -25,6 +26,16 @@ type BenchField struct {
 	IsGiven, IsShort         bool
 	Usual                    *string
 	Options                  []BenchOption
+}
+
+// IsLong reports whether what the field shows needs the whole width of a phone.
+func (f BenchField) IsLong() bool {
+	const most = 14
+	long := utf8.RuneCountInString(f.Text) > most
+	for _, o := range f.Options {
+		long = long || utf8.RuneCountInString(o.Words) > most
+	}
+	return long
 }
 
 // UsualWords says what is usual.

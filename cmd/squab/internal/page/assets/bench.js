@@ -8,7 +8,7 @@
 
   // What this page changes: by name, what it wants, and what it knew the file to say. Null is nothing, so that what is usual holds.
   const mine = new Map();
-  let running = null, timer = 0, turn = 0, reading = 0, storing = false, leaving = false;
+  let running = null, timer = 0, turn = 0, reading = 0, storing = false, leaving = false, filled = "";
 
   const fields = () => [...form.querySelectorAll("[data-name]")];
   const inFile = (f) => (f.dataset.given === "true" ? f.dataset.kept : null);
@@ -63,6 +63,8 @@
 
   // fill puts what the files say into the page; what is changed here stays as it is here.
   const fill = (html) => {
+    if (html === filled) return;
+    filled = html;
     const active = document.activeElement, name = active?.dataset?.name;
     const caret = name && active.tagName === "INPUT" ? [active.selectionStart, active.selectionEnd] : null;
     at("fields").innerHTML = html;
@@ -186,6 +188,7 @@
     if (line.problems !== undefined) complain(line.problems);
     if (line.old) {
       if (line.html) show(line.html);
+      else sheet.replaceChildren();
       age();
     } else if (line.html !== undefined) {
       wrong.hidden = true;

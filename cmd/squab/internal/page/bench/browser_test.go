@@ -26,6 +26,7 @@ func TestBenchInBrowser(t *testing.T) {
 		{"the files are watched", watched},
 		{"a newer value", newerValue},
 		{"a new order", newOrder},
+		{"rules that never held", neverHeld},
 		{"by the keyboard", byKeys},
 		{"at every width", everyWidth},
 		{"a name stays text", namesStayText},
@@ -263,6 +264,17 @@ func newOrder(t *testing.T, p *tab) {
 	p.settled()
 }
 
+// A house with a mistake from the start shows the mistake, and its numbers once it is mended.
+func neverHeld(t *testing.T, p *tab) {
+	house := readFile(t, "testdata/house.squab")
+	b := openWith(t, 100, "house.squab", house+"\nrule broken: length = 1 lb\n", "orders.squab", readFile(t, "testdata/orders.squab"))
+	p.opens(b, "")
+	p.holds(isShown("wrong"), says("problems", "broken"), isHidden("old"), byID("sheet")+`.textContent === ''`)
+	b.write("house.squab", house)
+	p.holds(isHidden("wrong"), shows("top.wide", "31 in"), field("wide")+`.value === '30 in'`)
+	p.settled()
+}
+
 // Every number of the sheet opens to how it came about, and stays open, and in focus, when the sheet changes.
 func everyNumberOpens(t *testing.T, p *tab) {
 	b := open(t)
@@ -335,6 +347,7 @@ func everyWidth(t *testing.T, p *tab) {
 		phone      bool
 	}{{"phone", 360, 740, true}, {"tablet", 820, 1100, true}, {"narrow", 1030, 700, false}, {"laptop", 1280, 800, false}} {
 		p.Wide(screen.wide, screen.high, screen.phone)
+		p.Keep("bench-" + screen.name)
 		p.Ask(`document.querySelectorAll('#sheet .num').forEach(d => { d.open = true })`, nil)
 		var past []string
 		p.Ask(`[...document.querySelectorAll('body *')].filter(e => !e.closest('svg, figure, .scrolls, .unseen, pre') && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1).map(e => e.tagName + ' ' + e.className + ': ' + e.textContent.slice(0, 40))`, &past)
@@ -342,7 +355,6 @@ func everyWidth(t *testing.T, p *tab) {
 			t.Errorf("%s: %d elements run off the page: %.400q", screen.name, len(past), past)
 		}
 		p.Ask(`document.querySelectorAll('#sheet .num').forEach(d => { d.open = false })`, nil)
-		p.Keep("bench-" + screen.name)
 	}
 }
 
