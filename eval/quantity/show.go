@@ -188,17 +188,24 @@ func angleReading(n Number) reading {
 // moneyReading is to the cent: "$1,234.50", "-£4.00".
 func (s Style) moneyReading(n Number) reading {
 	value, _ := Cents(n)
-	pence := value.Abs().Mul(Int(100)).String()
-	amount := thousands(pointed(pence, 2))
-	return reading{minus(value) + currencySign(s.currency()) + amount, value}
+	var room, digits [48]byte
+	b := append(append(room[:0], minus(value)...), currencySign(s.currency())...)
+	return reading{string(appendCents(b, value.Abs().Mul(Int(100)).Append(digits[:0]))), value}
 }
 
-// thousands sets commas into a decimal.
-func thousands(amount string) string {
-	for i := strings.IndexByte(amount, '.') - 3; i > 0; i -= 3 {
-		amount = amount[:i] + "," + amount[i:]
+// appendCents appends a number of cents as units with two decimals, and commas between thousands.
+func appendCents(b, cents []byte) []byte {
+	for zeros := 3 - len(cents); zeros > 0; zeros-- {
+		cents = append([]byte{'0'}, cents...)
 	}
-	return amount
+	units := cents[:len(cents)-2]
+	for i, c := range units {
+		if i > 0 && (len(units)-i)%3 == 0 {
+			b = append(b, ',')
+		}
+		b = append(b, c)
+	}
+	return append(append(b, '.'), cents[len(cents)-2:]...)
 }
 
 // compound shows n, to the nearest step, in whole units and a rest in the

@@ -96,6 +96,11 @@ func TestShow(t *testing.T) {
 
 		{inches, num(t, "1234.5"), MoneyDim, "$1,234.50"},
 		{inches, Int(0), MoneyDim, "$0.00"},
+		{inches, num(t, "0.05"), MoneyDim, "$0.05"},
+		{inches, num(t, "-0.01"), MoneyDim, "-$0.01"},
+		{inches, num(t, "999.99"), MoneyDim, "$999.99"},
+		{inches, num(t, "1000"), MoneyDim, "$1,000.00"},
+		{inches, num(t, "-1234567.89"), MoneyDim, "-$1,234,567.89"},
 		{inches, num(t, "999.99"), MoneyDim, "$999.99"},
 		{inches, num(t, "1234567.89"), MoneyDim, "$1,234,567.89"},
 		{inches, num(t, "-4.5"), MoneyDim, "-$4.50"},

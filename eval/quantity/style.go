@@ -174,11 +174,18 @@ func (s Style) over(p powers) Unit {
 	for kind, power := range p {
 		if power > 0 {
 			u := s.exactUnit(base(kind), power)
-			all.Name = strings.TrimPrefix(all.Name+" "+u.Name, " ")
+			all.Name = spaced(all.Name, u.Name)
 			all.Factor = all.Factor.Mul(u.Factor)
 		}
 	}
 	return all
+}
+
+func spaced(before, name string) string {
+	if before == "" {
+		return name
+	}
+	return before + " " + name
 }
 
 // Exact is a measure for other programs: its value in lowest terms, the

@@ -12,7 +12,7 @@ type measures struct {
 }
 
 // recently is how many measures a run of orders keeps.
-const recently = 1 << 12
+const recently = 1 << 14
 
 // shown is a measure as text and, where it has been asked for, as JSON.
 type shown struct {
