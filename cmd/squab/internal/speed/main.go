@@ -72,10 +72,21 @@ func put(text string) error {
 	return os.WriteFile(reference, []byte(string(before)+opening+text+closing+string(after)), 0o666)
 }
 
+// busy tells how much other work the machine has, where it says so: that slows what is measured down.
+func busy() string {
+	load, err := os.ReadFile("/proc/loadavg")
+	if err != nil {
+		return ""
+	}
+	average, _, _ := strings.Cut(string(load), " ")
+	return ", at a load average of " + average
+}
+
 // table writes the rows in Markdown, under a word on the machine.
 func table(results map[string]result, machine string) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Measured on %s, %d cores, %s/%s, %s:\n\n", machine, runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version())
+	fmt.Fprintf(&b, "Measured on %s, %d cores, %s/%s, %s%s. Rates are for one core, by the time that its processor took:\n\n",
+		machine, runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version(), busy())
 	b.WriteString("| what | measured | allocated for each | goal |\n|---|--:|--:|--:|\n")
 	for _, r := range rows {
 		res := results[r.bench]
