@@ -4,6 +4,7 @@ package layout
 func (j *rollJob) finish() {
 	r := &j.result
 	j.dropHalfJoined()
+	j.boundBias()
 	r.gatherUnplaced()
 	r.sortPlaced()
 	r.Sheets[0].Deep = r.Used

@@ -155,6 +155,9 @@ func TestBiasFromASquare(t *testing.T) {
 		if area := got.Used * roll.Wide; area < want*sixteenth*2*sixteenth {
 			t.Errorf("%d in of 2 in strip out of %d square sixteenths", want, area)
 		}
+		if least := want * 2 * sixteenth / 20; got.Bound != least { // 2 in of strip over 20 in of cloth: a tenth of its length
+			t.Errorf("%d in of strip is proved to take %d sixteenths, want %d", want, got.Bound, least)
+		}
 		if got.Used > 24*sixteenth {
 			t.Errorf("%d in of strip takes %d sixteenths of 20 in cloth", want, got.Used)
 		}
