@@ -7,6 +7,7 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
+	"squab/eval/trace"
 	"squab/lang/diag"
 	"squab/stdlib"
 )
@@ -45,6 +46,7 @@ func (c *command) checkTo(out io.Writer, paths []string, f *bookFlags, format st
 	if err != nil {
 		return err
 	}
+	book.Problems = append(book.Problems, deadRules(book)...)
 	text := checkJSON(book)
 	if format == "text" {
 		if err := c.tell(c.errPage.Problems(book.Files, book.Problems)); err != nil {
@@ -59,6 +61,19 @@ func (c *command) checkTo(out io.Writer, paths []string, f *bookFlags, format st
 		return errProblems
 	}
 	return nil
+}
+
+// deadRules warns of rules of the house's own that nothing in the files reads.
+func deadRules(book *load.Book) []diag.Diagnostic {
+	if !book.Program.Sound {
+		return nil
+	}
+	var all []diag.Diagnostic
+	for _, r := range trace.Dead(book.Program, diag.House) {
+		all = append(all, diag.Diagnostic{Severity: diag.Warning, Code: "rule-unread", At: r.At, Message: "nothing in these files reads the rule " + r.Name,
+			Help: "take it out, or check it together with the recipes that are to read it"})
+	}
+	return all
 }
 
 func checkJSON(book *load.Book) string {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"squab/cmd/squab/internal/load"
@@ -161,9 +162,14 @@ func (p *prover) reachText() string {
 	}
 	var b strings.Builder
 	for _, layer := range []diag.Layer{diag.Trade, diag.House} {
+		dead := trace.Dead(p.book.Program, layer)
 		for _, u := range p.reach.Unreached(p.book.Program, layer) {
 			place := p.book.Files.Place(u.At.Start)
-			fmt.Fprintf(&b, "not used: %s:%d: %s\n", place.File, place.Line, strings.TrimSpace(u.What+" "+u.Text))
+			text := strings.Join(strings.Fields(u.What+" "+u.Text), " ")
+			if slices.ContainsFunc(dead, func(r *check.Rule) bool { return r.At == u.At }) {
+				text += ", which nothing reads"
+			}
+			fmt.Fprintf(&b, "not used: %s:%d:%d: %s\n", place.File, place.Line, place.Column, text)
 		}
 	}
 	if b.Len() == 0 {

@@ -222,12 +222,19 @@ func (r *Reach) unreachedOf(p *check.Program, rule *check.Rule, layer diag.Layer
 			if r.cases[k] {
 				continue
 			}
-			what := "case of " + rule.Name
-			if rule.IsTable {
-				what = "row of " + rule.Name
-			}
-			all = append(all, Unreached{what, p.Files.Text(k.At), k.At})
+			all = append(all, Unreached{partOf(rule, b), p.Files.Text(k.At), k.At})
 		}
 	}
 	return all
+}
+
+// partOf says what a case of a body is.
+func partOf(r *check.Rule, b *check.Body) string {
+	switch {
+	case b != r.Base:
+		return "amendment of " + r.Name
+	case r.IsTable:
+		return "row of " + r.Name
+	}
+	return "case of " + r.Name
 }
