@@ -7,6 +7,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/evaltest"
 	"squab/eval/quantity"
 	"squab/lang/diag"
 )
@@ -192,7 +193,7 @@ func TestBatchOnTheGridIsSheets(t *testing.T) {
 // Batches, and sheets of a plan in use, come to what a sheet filled once does, whatever the book.
 func FuzzColumns(f *testing.F) {
 	for i := range uint64(8) {
-		f.Add(choicesOf(i), i)
+		f.Add(evaltest.Choices(i), i)
 	}
 	f.Fuzz(func(t *testing.T, choices []byte, seed uint64) {
 		b, text, ok := randomBook(choices)

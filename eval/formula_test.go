@@ -5,39 +5,12 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"squab/eval/evaltest"
 )
 
 // trade is a small book that the tables below add to.
-const trade = `
-choice stuff = woven, velvet, vinyl
-kind cloth: roll {
-  usable: length from 12 in to 130 in = 53 in
-  stuff:  stuff = woven
-  price:  money per length
-  sold:   length = 1/4 yd
-  charged: length = sold
-}
-kind thread: supply {
-  price: money per length
-  sold:  length = 10 yd
-}
-material harbour_tweed: cloth { price = $41.50 per yd }
-material quay_vinyl: cloth {
-  stuff = vinyl
-  price = $20 per yd
-}
-material waxed: thread { price = $0.04 per yd }
-rule labour_rate: money per time = $45 per h
-rule seam(c: cloth): length {
-  5/8 in when c.stuff is vinyl
-  1/2 in otherwise
-}
-price {
-  charge material = bought
-  charge labour   = worked
-  charge other    = extras
-}
-`
+const trade = evaltest.Trade
 
 // pad is a recipe with the lines of a test in it, and an order for it.
 func pad(lines, rules string) string {

@@ -2,27 +2,16 @@ package eval_test
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"testing"
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/evaltest"
 )
-
-// choicesOf makes the bytes from which the n-th random book is made.
-func choicesOf(n uint64) []byte {
-	r := rand.New(rand.NewPCG(n, 1852))
-	choices := make([]byte, 300+r.IntN(700))
-	for i := range choices {
-		choices[i] = byte(r.Uint32())
-	}
-	return choices
-}
 
 // randomBook makes a book; false where the checker finds something wrong with it, such as a fixed value outside an ask's range.
 func randomBook(choices []byte) (book, string, bool) {
-	m := maker{choices: choices}
-	text := m.book()
+	text := evaltest.Book(choices)
 	b, problems := tryRead(text)
 	return b, text, len(problems) == 0
 }
@@ -85,7 +74,7 @@ func manyBooks(t *testing.T, n int, f func(*testing.T, book) error) {
 	t.Helper()
 	sound := 0
 	for i := range n {
-		b, text, ok := randomBook(choicesOf(uint64(i)))
+		b, text, ok := randomBook(evaltest.Choices(uint64(i)))
 		if !ok {
 			continue
 		}
@@ -109,7 +98,7 @@ func TestSameAsSlow(t *testing.T) {
 
 func FuzzEval(f *testing.F) {
 	for i := range uint64(8) {
-		f.Add(choicesOf(i))
+		f.Add(evaltest.Choices(i))
 	}
 	f.Fuzz(func(t *testing.T, choices []byte) {
 		b, text, ok := randomBook(choices)

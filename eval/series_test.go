@@ -8,6 +8,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/evaltest"
 	"squab/eval/quantity"
 	"squab/lang/diag"
 )
@@ -91,7 +92,7 @@ func TestSeriesIsOneByOne(t *testing.T) {
 
 // A handful of orders does not pay for a batch.
 func TestFewOrdersComeOneByOne(t *testing.T) {
-	b, _, _ := randomBook(choicesOf(5))
+	b, _, _ := randomBook(evaltest.Choices(5))
 	series := b.engine.NewSeries()
 	if err := checkSeries(b, series, gridOrders(rand.New(rand.NewPCG(1, 1)), b, 20)); err != nil {
 		t.Error(err)

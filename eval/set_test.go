@@ -9,6 +9,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/evaltest"
 	"squab/lang"
 	"squab/lang/diag"
 )
@@ -125,7 +126,7 @@ func TestSheetsAreUsedAgain(t *testing.T) {
 
 // Many goroutines may plan and work with one engine.
 func TestWorkSideBySide(t *testing.T) {
-	b, _, _ := randomBook(choicesOf(5))
+	b, _, _ := randomBook(evaltest.Choices(5))
 	nest := read(t, nested)
 	var group sync.WaitGroup
 	for range 8 {

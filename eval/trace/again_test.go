@@ -3,6 +3,7 @@ package trace_test
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -83,7 +84,25 @@ func (a again) fresh(text string, kind check.Type) (check.Value, error) {
 	return v, nil
 }
 
-func (a again) literal(v check.Value, t check.Type) string { return eval.Literal(a.program, v, t) }
+// nothing is the value of a kind whose number is 0.
+func nothing(t check.Type) check.Value {
+	if t.Base == check.Size || t.Base == check.Point {
+		return check.Value{Obj: &check.Object{Items: make([]check.Value, 2)}}
+	}
+	return check.Value{}
+}
+
+// literal writes an operand's value. What is not above nothing is written as a sum, for the checker refuses it where one would divide by it or round to it.
+func (a again) literal(v check.Value, t check.Type) string {
+	if t.Base == check.List && len(v.Items()) == 0 && t.Elem != nil {
+		return "(for each none from 1 to 0: " + eval.Literal(a.program, nothing(*t.Elem), *t.Elem) + ")"
+	}
+	text := eval.Literal(a.program, v, t)
+	if sign, decided := v.Num.Sign(); t.Base == check.Quantity && decided && sign <= 0 {
+		return "sum([" + text + "])"
+	}
+	return text
+}
 
 // text writes a formula with the operands put in.
 func (a again) text(e lang.Expr) (string, error) {
@@ -218,8 +237,10 @@ func (a again) field(e *lang.Field) (string, error) {
 	if text, ok := a.partOf(e); ok {
 		return text, nil
 	}
-	if text, ok := a.operand(strings.Join(strings.Fields(a.program.Files.Text(e.At)), "")); ok {
-		return text, nil
+	for _, between := range []string{"", " "} {
+		if text, ok := a.operand(strings.Join(strings.Fields(a.program.Files.Text(e.At)), between)); ok {
+			return text, nil
+		}
 	}
 	return a.joined("(", e.X, ")."+e.Name.Text)
 }
@@ -249,7 +270,7 @@ func (a again) call(e *lang.Call) (string, error) {
 // called finds the operand that is a rule's value for these arguments, or a part of it.
 func (a again) called(e *lang.Call, r *check.Rule, ending string) (string, bool) {
 	for _, n := range a.node.From {
-		if strings.HasPrefix(n.Name, r.Name+"(") && strings.HasSuffix(n.Name, ending) && a.under(n).matches(n, r, e) {
+		if strings.HasPrefix(n.Name, r.Name+"(") && strings.HasSuffix(n.Name, ending) && (a.matches(n, r, e) || a.under(n).matches(n, r, e)) {
 			return a.literal(n.Value, n.Type), true
 		}
 	}
@@ -291,7 +312,9 @@ func (a again) args(e *lang.Call) ([]string, error) {
 // under sees what the arguments of a rule rest on: it hangs on the rule's node, or stands above where that does.
 func (a again) under(n *trace.Node) again {
 	both := *a.node
-	both.From = append(append([]*trace.Node(nil), a.node.From...), n.From...)
+	within := slices.Clone(n.From) // what the arguments rest on comes before what the rule's own formula does
+	slices.Reverse(within)
+	both.From = append(slices.Clone(a.node.From), within...)
 	if n.Same {
 		both.From = append(both.From, a.above...)
 	}

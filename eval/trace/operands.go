@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -73,11 +74,27 @@ func (t *tracer) cell(e *check.CellRef, sc eval.Scope) *Node {
 	if e.Cell.Role == check.FormulaCell && e.Cell.Expr != nil {
 		if t.once(fmt.Sprintf("local %p %s", e.Cell, t.stackKey(sc)), n) {
 			t.fill(n, e.Cell, Worked, sc)
+			t.parameters(n, e.Cell.Expr, sc)
 		}
 		return n
 	}
 	n.Same = true // its derivation is the argument's, above
 	return n
+}
+
+// parameters tells what the rule's parameters are that the formula of a rule's own cell reads.
+func (t *tracer) parameters(n *Node, e check.Expr, sc eval.Scope) {
+	ref, ok := e.(*check.CellRef)
+	if ok && ref.In == check.InRule && ref.Cell.Role != check.FormulaCell {
+		v, _ := sc.Eval(ref)
+		if !slices.ContainsFunc(n.Args, func(a Arg) bool { return a.Name == ref.Cell.Name }) {
+			n.Args = append(n.Args, Arg{ref.Cell.Name, v, ref.Type(), t.p.Show(v, ref.Type())})
+		}
+		return
+	}
+	for _, child := range check.Children(e) {
+		t.parameters(n, child, sc)
+	}
 }
 
 // stackKey tells one call of a rule from another by what its parameters are.
@@ -211,21 +228,15 @@ func (t *tracer) loops(n *Node, e *check.ForEach, sc eval.Scope) {
 		case *check.CellRef:
 			t.add(n, t.cell(x, sc))
 			return false
-		case *check.RuleCall, *check.If, *check.Rounded:
-			return !readsLoop(x) && t.whole(n, x, sc)
-		case *check.FieldOf:
-			if !readsLoop(x) {
-				t.operands(n, x, sc)
+		case *check.RuleCall, *check.If, *check.Rounded, *check.FieldOf:
+			if readsLoop(x) {
+				return true // each item has its own; what it reads besides is the same for all
 			}
+			t.operands(n, x, sc)
 			return false
 		}
 		return true
 	})
-}
-
-func (t *tracer) whole(n *Node, e check.Expr, sc eval.Scope) bool {
-	t.operands(n, e, sc)
-	return false
 }
 
 // readsLoop reports whether a formula reads the variable of a for each.

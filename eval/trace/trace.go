@@ -367,11 +367,18 @@ func (t *tracer) fill(n *Node, cell *check.Cell, role Role, sc eval.Scope) {
 		n.At = unwrap(cell.Source).Span()
 		n.Formula = t.text(n.At)
 	}
-	if cell.Source == nil {
+	if cell.Source == nil || partOfSize(cell) {
 		n.Formula = t.unwritten(cell.Expr)
 	}
 	n.Layer = t.layer(n.At)
 	t.operands(n, cell.Expr, sc)
+}
+
+// partOfSize reports whether a cell is the width or the depth of a size that is one formula: what is written is then the whole size.
+func partOfSize(cell *check.Cell) bool {
+	_, isPart := cell.Expr.(*check.ItemOf)
+	_, isWritten := unwrap(cell.Source).(*lang.Field)
+	return isPart && !isWritten
 }
 
 // unwritten gives the formula of a cell that is not written as one: the usual rate, how many of a part.
@@ -381,6 +388,8 @@ func (t *tracer) unwritten(e check.Expr) string {
 		return e.Rule.Name
 	case *check.CellRef:
 		return e.Cell.Name
+	case *check.ItemOf:
+		return t.unwritten(e.X) + "." + e.Name
 	case *check.Binary:
 		return t.unwritten(e.X) + " " + string(e.Op) + " (" + t.text(e.Y.Span()) + ")"
 	}

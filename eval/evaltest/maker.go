@@ -1,9 +1,59 @@
-package eval_test
+// Package evaltest makes books at random, for the tests of whatever works books out.
+package evaltest
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"strings"
 )
+
+// Trade is a small trade, which every random book adds to.
+const Trade = `
+choice stuff = woven, velvet, vinyl
+kind cloth: roll {
+  usable: length from 12 in to 130 in = 53 in
+  stuff:  stuff = woven
+  price:  money per length
+  sold:   length = 1/4 yd
+  charged: length = sold
+}
+kind thread: supply {
+  price: money per length
+  sold:  length = 10 yd
+}
+material harbour_tweed: cloth { price = $41.50 per yd }
+material quay_vinyl: cloth {
+  stuff = vinyl
+  price = $20 per yd
+}
+material waxed: thread { price = $0.04 per yd }
+rule labour_rate: money per time = $45 per h
+rule seam(c: cloth): length {
+  5/8 in when c.stuff is vinyl
+  1/2 in otherwise
+}
+price {
+  charge material = bought
+  charge labour   = worked
+  charge other    = extras
+}
+`
+
+// Choices makes the bytes from which the n-th random book is made.
+func Choices(n uint64) []byte {
+	r := rand.New(rand.NewPCG(n, 1852))
+	choices := make([]byte, 300+r.IntN(700))
+	for i := range choices {
+		choices[i] = byte(r.Uint32())
+	}
+	return choices
+}
+
+// Book makes a book of rules, a part, a recipe and orders for it. Some are not sound: a fixed value may lie outside an ask's range.
+func Book(choices []byte) string {
+	m := maker{choices: choices}
+	return m.book()
+}
 
 // maker makes a book at random. Every choice takes a byte, so that a fuzzer can steer it; after the last byte every choice is the first, which ends all nesting.
 type maker struct {
@@ -248,7 +298,7 @@ func (m *maker) with(k kind, name string, make func() string) string {
 // book makes a book of rules, a part, a recipe and orders for it.
 func (m *maker) book() string {
 	var b strings.Builder
-	b.WriteString(trade)
+	b.WriteString(Trade)
 	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
 	m.rules = scopeOf{}
 	for i := range m.pick(4) {
