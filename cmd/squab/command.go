@@ -132,13 +132,13 @@ func status(v *verb, s streams, err error) int {
 	case errors.Is(err, errProblems):
 		return statusProblems
 	case errors.As(err, &wrong):
-		fmt.Fprintf(s.err, "squab: %v\n", err)
+		fmt.Fprintf(s.err, "squab: %s\n", print.Harmless(err.Error()))
 		if v != nil {
 			fmt.Fprintf(s.err, "squab %s --help shows how it is used\n", v.name)
 		}
 		return statusMisused
 	}
-	fmt.Fprintf(s.err, "squab: %s\n", strings.ReplaceAll(err.Error(), "\n", "\nsquab: "))
+	fmt.Fprintf(s.err, "squab: %s\n", strings.ReplaceAll(print.Harmless(err.Error()), "\n", "\nsquab: "))
 	return statusFile
 }
 

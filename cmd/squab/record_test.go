@@ -116,3 +116,13 @@ func TestRecordIsOfTextAlone(t *testing.T) {
 		t.Errorf("status %d: %s", r.status, r.err)
 	}
 }
+
+// What a file names is told of without what would steer a terminal.
+func TestRefusalsOfRecordsAreHarmless(t *testing.T) {
+	path, text := keptRecord(t)
+	put(t, path, strings.Replace(text, `"cut_wide":`, `"\u001b[31mcut\u202e":`, 1))
+	r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7")
+	if r.status != statusFile || !strings.Contains(r.err, "has been put in") || strings.ContainsAny(r.err, "\x1b\u202e") {
+		t.Errorf("status %d: %q", r.status, r.err)
+	}
+}

@@ -99,7 +99,7 @@ func (c *command) openWhy(paths []string, f *cutFlags) (*load.Book, *record.Reco
 func (c *command) whyProblems(book *load.Book, rec *record.Record, r *eval.Result, f *cutFlags) error {
 	if rec != nil {
 		if other := asRecorded(rec, book, r); other != "" {
-			return errors.Join(c.tell(print.Paragraph("squab: "+f.record+": "+other)), errProblems)
+			return errors.Join(c.tell(print.Paragraph(print.Harmless("squab: "+f.record+": "+other))), errProblems)
 		}
 	}
 	if book.Errors() > 0 {

@@ -192,3 +192,43 @@ func TestCompareCountsOrdersAndTotals(t *testing.T) {
 		t.Errorf("only %d totals: %v", len(c.Totals), c.Totals)
 	}
 }
+
+// layeredBook is a house over a trade of its own.
+func layeredBook(t testing.TB, files *diag.Files, trade, house string) audit.Book {
+	t.Helper()
+	b := bookOf(t, files, house)
+	var problems diag.List
+	b.Trade = []*lang.File{lang.Parse(files.Add("trade/rules.squab", trade, diag.Trade), lang.Limits{}, &problems)}
+	if problems.HasErrors() {
+		t.Fatal(problems.All()[0].Message)
+	}
+	return b
+}
+
+// A book that was kept with its own trade is compared with one over today's: what the trade changed is a cause as any other, and is called the trade's.
+func TestTradesThatDifferAreCompared(t *testing.T) {
+	const trade = "rule turn_under: length = 1 1/2 in\nrule spare: length = 3 in\n"
+	bare := edited(t, house, edit{"", "rule turn_under: length = 1 1/2 in\nrule spare: length = 3 in\n", ""})
+	amended := bare + "amend turn_under from 2026-01-01 = 1 3/4 in\n"
+	for _, test := range []struct {
+		name, oldTrade, newTrade, old, new string
+		want                               []string
+	}{
+		{"the trade's rule", trade, edited(t, trade, edit{"", "1 1/2 in", "2 in"}), bare, bare, []string{"the trade's rule turn_under"}},
+		{"a reason of the trade", trade, edited(t, trade, edit{"", "1 1/2 in", `1 1/2 in because "room for pliers"`}), bare, bare, nil},
+		{"beneath an amendment", trade, edited(t, trade, edit{"", "1 1/2 in", "2 in"}), amended, amended, nil},
+		{"an amendment taken out", trade, edited(t, trade, edit{"", "1 1/2 in", "2 in"}), amended, bare, []string{"the trade's rule turn_under", "amendment of turn_under from 2026-01-01"}},
+		{"an amendment of the house's alone", trade, trade, amended, bare, []string{"amendment of turn_under from 2026-01-01"}},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			files := &diag.Files{}
+			c, problems := audit.Compare(layeredBook(t, files, test.oldTrade, test.old), layeredBook(t, files, test.newTrade, test.new), audit.Runner{})
+			if len(problems) > 0 {
+				t.Fatal(problems[0].Message)
+			}
+			if diff := cmp.Diff(test.want, said(c)["1 top.wide"]); diff != "" {
+				t.Errorf("-want +got:\n%s", diff)
+			}
+		})
+	}
+}

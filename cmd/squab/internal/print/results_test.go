@@ -106,3 +106,28 @@ func TestCauseSaysOnlyWhatChanged(t *testing.T) {
 		}
 	}
 }
+
+func FuzzReadResults(f *testing.F) {
+	good := saved("a", "91/2", "10")
+	for _, seed := range []string{good, good[:len(good)/2], strings.Replace(good, `"91/2"`, `"1e9"`, 1), `{"schema":1,"orders":[],"refused":[]}`,
+		`{"schema":1,"orders":[{"cells":{"a":[]},"given":["a","b"],"price":{"":{}}},{}],"refused":[{},{}]}`, `[`, `null`} {
+		f.Add([]byte(seed))
+	}
+	other, err := ReadResults([]byte(good))
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		r, err := ReadResults(data)
+		if err != nil {
+			return
+		}
+		if c, err := CompareResults(r, r); err == nil && len(c.Changes) > 0 {
+			t.Errorf("a result differs from itself: %v", c.Changes)
+		}
+		if c, err := CompareResults(other, r); err == nil {
+			Comparison(c)
+			Line(c)
+		}
+	})
+}

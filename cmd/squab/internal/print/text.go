@@ -50,6 +50,15 @@ func columns(s string) int {
 	return n
 }
 
+// Harmless gives lines of text as a terminal may show them; see clean.
+func Harmless(text string) string {
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		lines[i] = clean(line)
+	}
+	return strings.Join(lines, "\n")
+}
+
 // clean makes text harmless on a terminal: control characters and marks that turn the direction of writing are shown as signs.
 func clean(s string) string {
 	if strings.IndexFunc(s, isHarmful) < 0 {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -143,6 +144,20 @@ func TestCompareAnswers(t *testing.T) {
 	}
 	if r.Answer("9") != nil {
 		t.Error("there is an answer for an order that was refused")
+	}
+}
+
+func TestDeepRecordsAreRefusedSoon(t *testing.T) {
+	const deep = 9_000
+	nested := strings.Repeat(`{"a":`, deep) + `""` + strings.Repeat("}", deep)
+	for _, field := range []string{"sums", "answers"} {
+		start := time.Now()
+		if _, err := record.Read([]byte(`{"schema":2,"record":"squab cut","` + field + `":` + nested + `}`)); err == nil {
+			t.Errorf("a record of deep %s is taken", field)
+		}
+		if took := time.Since(start); took > 5*time.Second {
+			t.Errorf("deep %s take %v", field, took)
+		}
 	}
 }
 

@@ -137,17 +137,20 @@ func writeMember(b *bytes.Buffer, p part) error {
 }
 
 // UnmarshalJSON reads what MarshalJSON writes.
-func (s *sums) UnmarshalJSON(data []byte) error {
+func (s *sums) UnmarshalJSON(data []byte) error { return s.read(data, 0) }
+
+// read takes what stands at a depth; nothing stands deeper than parts do, so that a hostile file costs little.
+func (s *sums) read(data []byte, depth int) error {
 	if bytes.HasPrefix(data, []byte(`"`)) {
 		return json.Unmarshal(data, &s.Sum)
 	}
 	parts := partsOf(data)
-	if parts == nil {
+	if parts == nil || depth == deepest {
 		return fmt.Errorf("sums: expected a checksum or an object of them, found %.20s", data)
 	}
 	for _, p := range parts {
 		var inner sums
-		if err := inner.UnmarshalJSON(p.value); err != nil {
+		if err := inner.read(p.value, depth+1); err != nil {
 			return err
 		}
 		s.Parts = append(s.Parts, part{p.name, inner})
