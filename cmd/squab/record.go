@@ -46,7 +46,7 @@ func readBounded(in io.Reader) (string, error) {
 // writeRecord works the chosen orders out once more and keeps them with all that they rest on.
 func (c *command) writeRecord(path string, book *load.Book, f *cutFlags) error {
 	rec := record.Record{Schema: record.Schema, Record: record.Kind, Rules: book.Fingerprint, Sources: record.SourcesOf(book.Read), Sets: f.sets, Only: f.only,
-		Date: time.Unix(f.day*86400, 0).UTC().Format(time.DateOnly), ByArea: f.byArea, Effort: f.effort}
+		Date: time.Unix(f.day*86400, 0).UTC().Format(time.DateOnly), ByArea: f.byArea, Together: f.together, Effort: f.effort}
 	if f.rowText != nil {
 		rec.Rows = &record.Rows{Name: f.rows, Recipe: f.recipe, Text: *f.rowText}
 	}
@@ -141,7 +141,7 @@ func (f *cutFlags) takeFrom(rec *record.Record, now func() time.Time) error {
 	if len(f.sets) > 0 || f.date != "" || f.rows != "" {
 		return misuse("a record keeps its own --set, --date and orders: give --order only")
 	}
-	f.sets, f.date, f.byArea, f.effort = rec.Sets, rec.Date, rec.ByArea, rec.Effort
+	f.sets, f.date, f.byArea, f.together, f.effort = rec.Sets, rec.Date, rec.ByArea, rec.Together, rec.Effort
 	if rec.Rows != nil {
 		f.rows, f.recipe, f.rowText = rec.Rows.Name, rec.Rows.Recipe, &rec.Rows.Text
 	}

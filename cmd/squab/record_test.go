@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"errors"
 	"io/fs"
 	"os"
@@ -124,5 +125,33 @@ func TestRefusalsOfRecordsAreHarmless(t *testing.T) {
 	r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7")
 	if r.status != statusFile || !strings.Contains(r.err, "has been put in") || strings.ContainsAny(r.err, "\x1b\u202e") {
 		t.Errorf("status %d: %q", r.status, r.err)
+	}
+}
+
+// A record compared with the files that it was made of tells of nothing, whatever its run was given.
+func TestRecordComparesAsItWasMade(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop\n21,41 in,4 ft\n22,30 in,3 ft\n22,31 in,3 ft\n23,30 in,3 parsecs\n")
+	for name, args := range map[string][]string{
+		"plain":        {"house.squab", "orders.squab"},
+		"together":     {"house.squab", "orders.squab", "--together"},
+		"by area":      {"house.squab", "orders.squab", "--by-area"},
+		"one order":    {"house.squab", "orders.squab", "--order", "8"},
+		"set":          {"house.squab", "orders.squab", "--set", "7.wide=44 in", "--set", "edge_fold=2 in", "--set", "8.off=3"},
+		"on a day":     {"house.squab", "orders.squab", "--date", "2026-01-05"},
+		"rows":         {"house.squab", "--orders", "rows.csv", "--recipe", "roller_blind"},
+		"rows and set": {"house.squab", "--orders", "rows.csv", "--recipe", "roller_blind", "--set", "21.wide=50 in", "--order", "21"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			squab("", append([]string{"cut", "--record", "kept.json", "--force"}, args...)...)
+			r := squab("", "compare", "--record", "kept.json", "house.squab", "--format", "json")
+			var c comparedJSON
+			if err := json.Unmarshal([]byte(r.out), &c); err != nil {
+				t.Fatalf("%v: %s", err, r.err)
+			}
+			if c.Orders == 0 || len(c.Changes)+len(c.Notes)+len(c.Added)+len(c.Removed) > 0 {
+				t.Errorf("%+v\n%s", c, r.err)
+			}
+		})
 	}
 }

@@ -38,6 +38,7 @@ type Record struct {
 	Rows     *Rows           `json:"rows"` // null where the sources hold the orders themselves
 	Date     string          `json:"date"` // of orders that give none
 	ByArea   bool            `json:"by_area"`
+	Together bool            `json:"together"`
 	Effort   int64           `json:"effort"`
 	Sets     []string        `json:"sets"`
 	Only     []string        `json:"only"`
