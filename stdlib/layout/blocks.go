@@ -42,23 +42,33 @@ func newBlocks(t *valueTable, c *clock) *blocks {
 }
 
 // fillOutside tables, from the whole sheet down, the most that rectangles beside
-// a block, each as long as the block grown so far, can add.
+// a block, each as long as the block grown so far, can add. The block may first
+// take up more than it needs: what lies beside it may be longer.
 func (b *blocks) fillOutside() {
-	t := b.table
-	nx, ny := len(t.xs), len(t.ys)
+	nx, ny := len(b.table.xs), len(b.table.ys)
 	b.outside = make([]int64, nx*ny)
 	for i := nx - 1; i >= 0; i-- {
 		for j := ny - 1; j >= 0; j-- {
-			best := int64(0)
-			for a := 1; a < nx && t.xs[i]+t.xs[a] <= t.size.Wide; a++ {
-				best = max(best, t.at(a, j)+b.outside[under(t.xs, t.xs[i]+t.xs[a])*ny+j])
-			}
-			for a := 1; a < ny && t.ys[j]+t.ys[a] <= t.size.Deep; a++ {
-				best = max(best, t.at(i, a)+b.outside[i*ny+under(t.ys, t.ys[j]+t.ys[a])])
-			}
-			b.outside[i*ny+j] = best
+			b.outside[i*ny+j] = b.mostOutside(i, j)
 		}
 	}
+}
+
+func (b *blocks) mostOutside(i, j int) int64 {
+	t, ny, best := b.table, len(b.table.ys), int64(0)
+	if i+1 < len(t.xs) {
+		best = b.outside[(i+1)*ny+j]
+	}
+	if j+1 < ny {
+		best = max(best, b.outside[i*ny+j+1])
+	}
+	for a := 1; a < len(t.xs) && t.xs[i]+t.xs[a] <= t.size.Wide; a++ {
+		best = max(best, t.at(a, j)+b.outside[under(t.xs, t.xs[i]+t.xs[a])*ny+j])
+	}
+	for a := 1; a < ny && t.ys[j]+t.ys[a] <= t.size.Deep; a++ {
+		best = max(best, t.at(i, a)+b.outside[i*ny+under(t.ys, t.ys[j]+t.ys[a])])
+	}
+	return best
 }
 
 // search reports whether the best block is proved the most valuable.

@@ -382,29 +382,6 @@ func BenchmarkPerfectCuts(b *testing.B) {
 	}
 }
 
-// The same input and counted effort give the same layout on one core or many.
-func TestSameOnAnyNumberOfCores(t *testing.T) {
-	pieces := perfectCut(9, 54, 100, 30)
-	roll := layout.Roll{Wide: 54}
-	stocks := []layout.SheetStock{{Name: "board", Wide: 54, Deep: 60}}
-	var first string
-	for _, workers := range []int{1, 2, 5} {
-		e := layout.Effort{Work: 300_000, Workers: workers}
-		onRoll := layRoll(t, roll, pieces, e)
-		onSheets, err := layout.LaySheets(context.Background(), stocks, layout.SheetRule{Guillotine: true, Stages: 3}, pieces, e)
-		if err != nil {
-			t.Fatal(err)
-		}
-		text := fmt.Sprintf("%+v\n%+v", onRoll, onSheets)
-		if first == "" {
-			first = text
-		}
-		if text != first {
-			t.Errorf("%d workers: another layout", workers)
-		}
-	}
-}
-
 // Without limits the table is exact; with a limit that does not bind it must agree.
 func TestBestCutAgreesWithLooseLimits(t *testing.T) {
 	for seed := range uint64(30) {

@@ -86,7 +86,8 @@ func (s *sheetTrial) with(p layout.Placed, next int) bool {
 // sound asks the verifier, which shares nothing with the engines.
 func (s *sheetTrial) sound() bool {
 	whole := s.stock.Wide * s.stock.Deep
-	r := layout.Result{Used: whole, Bound: 0, Waste: whole, Placed: s.laid, Sheets: []layout.Sheet{{Wide: s.stock.Wide, Deep: s.stock.Deep}}}
+	on := layout.Sheet{Name: s.stock.Name, Wide: s.stock.Wide, Deep: s.stock.Deep, Price: s.stock.Price}
+	r := layout.Result{Used: whole, Waste: whole, Cost: on.Price, Placed: s.laid, Sheets: []layout.Sheet{on}}
 	for _, p := range s.laid {
 		r.Waste -= p.Wide * p.Deep
 	}
@@ -107,6 +108,59 @@ func leastCover(n int, alone func(set int) bool) int {
 		}
 	}
 	return least[len(least)-1]
+}
+
+// leastCost is the least cost of sets that may stand alone and together hold all of
+// n things; alone is a set's own cost, never where it cannot stand.
+func leastCost(n int, alone func(set int) int64) int64 {
+	least, cost := make([]int64, 1<<n), make([]int64, 1<<n)
+	for set := 1; set < len(least); set++ {
+		cost[set], least[set] = alone(set), never
+		for part := set; part > 0; part = (part - 1) & set {
+			least[set] = min(least[set], least[set&^part]+cost[part])
+		}
+	}
+	return least[len(least)-1]
+}
+
+const never = int64(1) << 50
+
+// What is proved is the least cost where sheets come in sizes at prices.
+func TestSheetCostsAgainstEveryPlacing(t *testing.T) {
+	proved, cases := 0, uint64(40)
+	for seed := range cases {
+		stock, rule, pieces := sheetCase(seed + 1000)
+		r := rand.New(rand.NewPCG(seed, 96))
+		stocks, pieces := []layout.SheetStock{stock, {Name: "small", Wide: stock.Wide - 1, Deep: 4}}, pieces[:4]
+		for i := range stocks {
+			stocks[i].Price = within(r, 3, 6)
+		}
+		want := leastCost(len(pieces), func(set int) int64 {
+			least := never
+			for _, s := range stocks {
+				trial := &sheetTrial{stock: s, rule: rule}
+				for i := range pieces {
+					if set>>i&1 == 1 {
+						trial.pieces = append(trial.pieces, pieces[i])
+					}
+				}
+				if s.Price < least && trial.fits(0) {
+					least = s.Price
+				}
+			}
+			return least
+		})
+		got := laySheets(t, stocks, rule, pieces)
+		if got.CostBound > want || got.Proved && got.Cost != want {
+			t.Errorf("seed %d: cost %d, bound %d, proved %v, least %d\n%+v %+v %+v", seed, got.Cost, got.CostBound, got.Proved, want, stocks, rule, pieces)
+		}
+		if got.Proved {
+			proved++
+		}
+	}
+	if proved*10 < int(cases)*9 {
+		t.Errorf("only %d of %d proved", proved, cases)
+	}
 }
 
 func sheetCase(seed uint64) (layout.SheetStock, layout.SheetRule, []layout.Piece) {
