@@ -57,7 +57,8 @@ func (s *Sheet) workQuickly() bool {
 		return false
 	}
 	m.Run()
-	for _, i := range s.Plan.sequence {
+	m.Plain(0, s.f.slots)
+	for _, i := range m.Others() {
 		if v, ok := m.Value(i, 0, &s.f.stock); ok {
 			s.f.slots[i] = v
 			continue

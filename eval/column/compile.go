@@ -53,6 +53,8 @@ type Program struct {
 	place   []int32
 
 	materials []check.Value
+	plain     []output
+	others    []int
 }
 
 // slot is a slot's value, or why it could not be proven.
@@ -165,6 +167,7 @@ func (c *compiler) finishProgram(p *Program) {
 		inputs = append(inputs, in.reg, in.given)
 	}
 	c.finish(p, inputs, keep, lists)
+	p.plain, p.others = p.outputs()
 }
 
 // Why says why a slot could not be proven; "" where it was. A text is proven but holds no words: HasValue is false.

@@ -33,6 +33,38 @@ func (m *Machine) Value(slot, row int, stock *Stock) (check.Value, bool) {
 	return m.object(&s.value, row, stock), true
 }
 
+// output is a kept slot that every covered order has, as a measure whose divisor is 1: no question need be asked of it.
+type output struct {
+	slot int
+	reg  int32
+	unit ratio
+}
+
+// outputs sorts the kept slots in their order: those that are plain outputs, and the others.
+func (p *Program) outputs() (plain []output, others []int) {
+	for _, i := range p.src.Order {
+		s := &p.slots[i]
+		switch v := &s.value; {
+		case s.kept && v.form == measure && !v.n.isFixed() && v.d.is(1) && v.taint.is(0):
+			plain = append(plain, output{i, p.place[v.n.reg], v.unit})
+		default:
+			others = append(others, i)
+		}
+	}
+	return plain, others
+}
+
+// Plain gives the values of those slots that every covered order has as plain measures; Others lists the rest.
+func (m *Machine) Plain(row int, slots []check.Value) {
+	for i := range m.p.plain {
+		o := &m.p.plain[i]
+		slots[o.slot] = check.Num(o.unit.multiple(m.columns[o.reg][row], 1))
+	}
+}
+
+// Others lists, in their order, the slots that Plain leaves.
+func (m *Machine) Others() []int { return m.p.others }
+
 // number is a measure for an order.
 func (m *Machine) number(v *value, row int) quantity.Number {
 	return v.unit.multiple(m.at(v.n, row), m.at(v.d, row))
