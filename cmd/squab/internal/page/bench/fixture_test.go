@@ -96,9 +96,14 @@ func jig(t *testing.T) string {
 	return text.String()
 }
 
+// write puts a file in its place whole, so that a busy machine does not show the bench half of it.
 func (b *bench) write(name, text string) {
 	b.t.Helper()
-	if err := os.WriteFile(filepath.Join(b.folder, name), []byte(text), 0o644); err != nil {
+	path := filepath.Join(b.folder, name)
+	if err := os.WriteFile(path+".part", []byte(text), 0o644); err != nil {
+		b.t.Fatal(err)
+	}
+	if err := os.Rename(path+".part", path); err != nil {
 		b.t.Fatal(err)
 	}
 }
