@@ -25,6 +25,11 @@ const order9 = `order 9 {
   make seat_pad, 2 off
 }`
 
+const orderTight = `order 10 {
+  make seat_pad
+  wide = 30 in tolerance 1/8 in # as cut
+}`
+
 // to is a change of what a page knew nothing about.
 func to(name, text string) change { return change{Name: name, To: &text} }
 
@@ -64,6 +69,12 @@ func TestEdit(t *testing.T) {
 		{"back to the default, its reason with it", order7, []change{{Name: "deep"}}, `
 - deep = 20 in because "the sill"`},
 		{"back to the default that holds already", order7, []change{{Name: "straps"}}, ""},
+		{"a value with a tolerance, which stays", orderTight, []change{to("wide", "31 in")}, `
+- wide = 30 in tolerance 1/8 in # as cut
++ wide = 31 in tolerance 1/8 in # as cut`},
+		{"back to the default, its tolerance with it", orderTight, []change{{Name: "wide"}}, `
+- wide = 30 in tolerance 1/8 in # as cut
++ # as cut`},
 		{"another title", order7, []change{to(titleName, "Bay {wide} \"north\"")}, `
 - order 7 "Window" {
 + order 7 "Bay \{wide} \"north\"" {`},
