@@ -199,7 +199,7 @@ func newCutGroup(r *reasons, m *check.Material) cutGroup {
 }
 
 // boxesMost is how many boxes a row has to tick; a piece cut more often has one box for all.
-const boxesMost = 12
+const boxesMost = 60
 
 func newCutRow(r *reasons, p eval.Piece, number int) cutRow {
 	row := cutRow{Number: number, Name: words(p.Name), Boxes: p.Count, IsLength: p.Form == check.Stick}
