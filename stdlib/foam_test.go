@@ -83,7 +83,7 @@ func TestFoamMayBeOutAsTheStandardPrints(t *testing.T) {
 		}
 	}
 	for i, s := range sheets {
-		a, problems := spread.Question{Engine: &eval.Engine{Program: p}, Order: p.Orders[i], Day: 20000, ByArea: true}.Answer()
+		a, problems := spread.Question{Engine: &eval.Engine{Program: p}, Order: p.Orders[i], Day: 20000}.Answer()
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}

@@ -59,7 +59,7 @@ func (c *command) spreadTo(out io.Writer, paths []string, f *spreadFlags) error 
 	if err != nil {
 		return err
 	}
-	q := spread.Question{Engine: engineFor(book, &f.cutFlags), Order: j.order, Day: day, ByArea: f.byArea}
+	q := spread.Question{Engine: engineFor(book, &f.cutFlags), Order: j.order, Day: day}
 	if q.Given, err = c.tolerances(book, j.order, f.tolerances); err != nil {
 		return err
 	}

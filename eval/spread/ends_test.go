@@ -63,7 +63,7 @@ func over(t *testing.T, formula, tolerance string) (spread.Range, spread.Answer)
 	text := strings.NewReplacer("FORMULA", formula, "TOLERANCE", tolerance).Replace(turning)
 	p := programOf(t, false, text)
 	o := p.Orders[0]
-	a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, ByArea: true})
+	a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date})
 	reached(t, p, o, a)
 	for _, r := range a.Ranges {
 		if r.Name == "top.wide" {
@@ -144,6 +144,22 @@ func eighths(n quantity.Number) string {
 		return rest.String() + " in"
 	}
 	return whole.String() + " " + rest.String() + " in"
+}
+
+// A count is out by whole ones: three, give or take one or a third of it.
+func TestCountsAreOutByWholeOnes(t *testing.T) {
+	for _, tolerance := range []string{"1", "40%"} {
+		text := strings.NewReplacer("FORMULA", "12 in / n + sum(for each i from 1 to n: i * 1 in)", "TOLERANCE", "\n  n = 3 tolerance "+tolerance, "need n < 4", "need n < 9").Replace(turning)
+		p := programOf(t, false, text)
+		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: p.Orders[0], Day: p.Orders[0].Date})
+		reached(t, p, p.Orders[0], a)
+		for _, r := range a.Ranges {
+			// 2: 6 + 3, 3: 4 + 6, 4: 3 + 10
+			if r.Name == "top.wide" && (eighths(r.Least.Value) != "9 in" || eighths(r.Most.Value) != "13 in" || !r.Least.Proved || !r.Most.Proved) {
+				t.Errorf("tolerance %s: from %s to %s (%v %v)", tolerance, eighths(r.Least.Value), eighths(r.Most.Value), r.Least.Proved, r.Most.Proved)
+			}
+		}
+	}
 }
 
 func TestPurchasesAndPricesFollow(t *testing.T) {

@@ -307,10 +307,10 @@ func (t *tally) uses(r *check.Recipe, home int, m *check.Material) {
 func (w *walk) laidOut(m *check.Material, area *number) *number {
 	if w.laid != nil {
 		l, ok := w.laid[m]
-		if !ok {
+		if n, fixed := area.constant(); !ok && fixed && n.Equal(quantity.Number{}) {
 			return area // no pieces are cut from it
 		}
-		if !w.unmoved(m) {
+		if !ok || !w.unmoved(m) {
 			return nil
 		}
 		return fixed(l.Used, w.inputs())

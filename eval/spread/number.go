@@ -162,15 +162,14 @@ func (x *number) scaled(k quantity.Number, b *box) *number {
 		return straight(line, b)
 	}
 	sign, _ := k.Sign()
-	if sign < 0 {
+	switch {
+	case sign < 0:
 		return x.neg().scaled(k.Neg(), b)
+	case sign == 0:
+		return fixed(k, len(x.ways))
 	}
 	out := &number{lo: x.lo.Mul(k), hi: x.hi.Mul(k), loOpen: x.loOpen, hiOpen: x.hiOpen, ways: make([]way, len(x.ways))}
-	for i, w := range x.ways {
-		if sign > 0 {
-			out.ways[i] = w
-		}
-	}
+	copy(out.ways, x.ways)
 	return out
 }
 

@@ -18,7 +18,7 @@ type target struct {
 // walkOver makes a walk over a box.
 func (s *spreader) walkOver(b *box) *walk {
 	w := &walk{sheet: s.sheet, plan: s.plan, box: b, asks: map[int]int{}, fields: map[eval.FieldOf]int{}, slots: map[int]value{}, stock: map[eval.FieldOf]value{}}
-	if !s.q.ByArea {
+	if s.q.Engine.Lay != nil {
 		w.laid = map[*check.Material]eval.Layout{}
 		for _, l := range s.result.Layouts {
 			w.laid[l.Material] = l
@@ -100,6 +100,9 @@ func (f *search) top(n *number) quantity.Number {
 
 // try puts a point in.
 func (f *search) try(p point) {
+	if !f.s.isWhole(p) {
+		return
+	}
 	n, ok := f.t.at(p)
 	if !ok {
 		return
@@ -107,6 +110,16 @@ func (f *search) try(p point) {
 	if n = f.signed(n); !f.found || less(f.best, n) {
 		f.best, f.where, f.found = n, p, true
 	}
+}
+
+// isWhole reports whether every count of a point is whole.
+func (s *spreader) isWhole(p point) bool {
+	for i, in := range s.inputs {
+		if in.Type.Whole && !p[i].IsInt() {
+			return false
+		}
+	}
+	return true
 }
 
 // take looks over a box and keeps it for later.
@@ -125,9 +138,9 @@ func (f *search) take(b *box) {
 func (f *search) unknown(b *box, cuts []cut) {
 	var parts []*box
 	if f.boxes < mostBoxes {
-		parts = f.s.parted(b, cuts, 0)
+		parts = f.s.parted(b, cuts, f.s.counts())
 	}
-	f.lost = f.lost || len(parts) == 0
+	f.lost = f.lost || parts == nil
 	for _, b := range parts {
 		f.take(b)
 	}
@@ -201,7 +214,35 @@ func (f *search) split(p part) bool {
 	for _, b := range parts {
 		f.take(b)
 	}
-	return len(parts) > 0
+	return parts != nil
+}
+
+// counts is the set of inputs that are counts.
+func (s *spreader) counts() uint64 {
+	var set uint64
+	for i, in := range s.inputs {
+		if in.Type.Whole {
+			set |= 1 << i
+		}
+	}
+	return set
+}
+
+// tight leaves the boxes out that hold no whole number of a count, and draws the sides of the others in to whole numbers.
+func (s *spreader) tight(all []*box) []*box {
+	kept := all[:0]
+	for _, b := range all {
+		empty := false
+		for i, in := range s.inputs {
+			if in.Type.Whole {
+				b.sides[i], empty = b.sides[i].drawnIn(empty)
+			}
+		}
+		if !empty {
+			kept = append(kept, b)
+		}
+	}
+	return kept
 }
 
 // parted parts a box where a condition turns: before it, at it and past it; else in two across the widest, for its tolerance, of some inputs.
@@ -218,7 +259,7 @@ func (s *spreader) parted(b *box, cuts []cut, on uint64) []*box {
 		if less(c.at, x.hi) {
 			all = append(all, b.with(c.input, side{c.at, x.hi, true, x.hiOpen}))
 		}
-		return all
+		return s.tight(all)
 	}
 	return s.halved(b, on)
 }
@@ -236,6 +277,10 @@ func (s *spreader) halved(b *box, on uint64) []*box {
 	}
 	x := b.sides[at]
 	middle := x.lo.Add(x.hi).Mul(quantity.Frac(1, 2))
+	if s.inputs[at].Type.Whole {
+		middle, _ = middle.RoundDown(quantity.Int(1))
+		return []*box{b.with(at, side{x.lo, middle, x.loOpen, false}), b.with(at, side{middle.Add(quantity.Int(1)), x.hi, false, x.hiOpen})}
+	}
 	return []*box{b.with(at, side{x.lo, middle, x.loOpen, false}), b.with(at, side{middle, x.hi, false, x.hiOpen})}
 }
 

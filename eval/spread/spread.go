@@ -70,13 +70,12 @@ type Answer struct {
 	Unsure   bool // whether each need holds all over was not settled
 }
 
-// Question asks for the ranges of one order. Given are tolerances for what the book does not state, by name: an ask, or a material and a field with a dot.
+// Question asks for the ranges of one order. What is bought can be proved where the engine lays nothing out, and so reckons by area alone. Given are tolerances for what the book does not state, by name: an ask, or a material and a field with a dot.
 type Question struct {
 	Engine *eval.Engine
 	Order  *check.Order
 	Day    int64
 	Given  map[string]*check.Tolerance
-	ByArea bool // what is bought is reckoned by area alone, so that its range can be proved
 }
 
 // Answer works the ranges out. The problems tell why the order cannot be made as it is given.
@@ -165,6 +164,10 @@ func (s *spreader) addFields() {
 const mostInputs = 64
 
 func (s *spreader) add(in *Input) {
+	if in.Type.Whole {
+		whole, _ := side{lo: in.Low, hi: in.High}.drawnIn(false)
+		in.Low, in.High = whole.lo, whole.hi
+	}
 	if less(in.Low, in.High) && len(s.inputs) < mostInputs && in.Low.Exact() && in.High.Exact() {
 		s.inputs = append(s.inputs, in)
 	}

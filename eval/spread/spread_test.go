@@ -196,7 +196,7 @@ func TestRangesOfTheWorkroomHoldAndAreReached(t *testing.T) {
 		if o.ID == "1043" || o.ID == "1052" {
 			continue // a domed lid is all sines, and a banquette has 75 ends of each sort: held below, by one input
 		}
-		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, Given: loosened(o, p, quantity.Frac(1, 8)), ByArea: true})
+		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, Given: loosened(o, p, quantity.Frac(1, 8))})
 		reached(t, p, o, a)
 		within(t, p, o, a, r, 3)
 		for _, x := range a.Ranges {
@@ -218,7 +218,7 @@ func TestLargePiecesAreKnownByOneInput(t *testing.T) {
 	for _, o := range p.Orders {
 		if given := map[string]string{"1043": "wide", "1052": "left_run"}[o.ID]; given != "" {
 			lot := check.Leeway{Num: quantity.Frac(1, 8)}
-			a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, ByArea: true, Given: map[string]*check.Tolerance{given: {Up: lot, Down: lot}}})
+			a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date, Given: map[string]*check.Tolerance{given: {Up: lot, Down: lot}}})
 			reached(t, p, o, a)
 			within(t, p, o, a, rand.New(rand.NewSource(8)), 5)
 		}

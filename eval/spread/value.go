@@ -121,6 +121,20 @@ func (b *box) with(i int, s side) *box {
 	return out
 }
 
+// drawnIn is a side drawn in to whole numbers; empty where it holds none, or was so before.
+func (s side) drawnIn(empty bool) (side, bool) {
+	one := quantity.Int(1)
+	lo, _ := s.lo.RoundUp(one)
+	hi, _ := s.hi.RoundDown(one)
+	if s.loOpen && lo.Equal(s.lo) {
+		lo = lo.Add(one)
+	}
+	if s.hiOpen && hi.Equal(s.hi) {
+		hi = hi.Sub(one)
+	}
+	return side{lo: lo, hi: hi}, empty || less(hi, lo)
+}
+
 // inside gives a value itself where it is taken, else one that is.
 func (s side) inside(n quantity.Number) quantity.Number {
 	over := less(s.lo, n) || !s.loOpen && s.lo.Equal(n)
