@@ -247,6 +247,7 @@ func (c *command) asked(paths []string, f *cutFlags) (*load.Book, job, int64, er
 	if err != nil {
 		return nil, job{}, 0, err
 	}
+	c.onDate(j, f.day)
 	if len(j.problems) > 0 || j.order == nil {
 		return nil, job{}, 0, orProblems(c.refusal(book, j))
 	}

@@ -27,7 +27,8 @@ reasons and the order's own sizes.
   squab why cover.price rules/ --order 1042      the same of the material that the order gives
   squab why 'seam(cover)' rules/ --order 1042    a rule with what it is given, or any other formula
 
-Where the files hold one order only, --order may be left out.`}
+Where the files hold one order only, --order may be left out. --date works the order out as on that day,
+whatever its own: squab why turn_under rules/ --order 1042 --date 2026-02-01`}
 }
 
 // traceWidth is how wide a trace is written.
@@ -72,6 +73,7 @@ func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags)
 	if err != nil {
 		return err
 	}
+	c.onDate(j, f.day)
 	result, err := c.workOne(book, src, j, f)
 	if err != nil {
 		return err
@@ -153,6 +155,13 @@ func theOrder(src *source) (job, error) {
 		return only, nil
 	}
 	return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
+}
+
+// onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.
+func (c *command) onDate(j job, day int64) {
+	if c.flags.Changed("date") && !c.flags.Changed("record") && j.order != nil {
+		j.order.Date, j.order.HasDate = day, true
+	}
 }
 
 // workOne works the order out, or tells why it is refused.
