@@ -67,10 +67,11 @@ type Repeat struct {
 type Placed struct {
 	Piece, Order  string
 	Copy, Sheet   int
-	Panel         int   // from 1 in a joined piece; else 0
-	Area                // as it lies
-	Turned, Ended bool  // a quarter turn, a half turn
-	Strips        int64 // how many bias strips the area is cut into; 0 where it is the piece itself
+	Panel         int             // from 1 in a joined piece; else 0
+	Area                          // as it lies
+	Turned, Ended bool            // a quarter turn, a half turn
+	Mitre         quantity.Number // of a stick's piece, which where it is turned lies with its other side up
+	Strips        int64           // how many bias strips the area is cut into; 0 where it is the piece itself
 }
 
 // Offcut is what is left over of a sheet, in one rectangle. Its sheet counts as that of a placed piece does.

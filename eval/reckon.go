@@ -61,15 +61,31 @@ func reckonSticks(s Stock, pieces []Piece, l *Layout) error {
 		return fmt.Errorf("%s has no length of stick", s.Material.Name)
 	}
 	l.Wide = long
+	longest := s.longest(long)
 	var need quantity.Number
 	for _, p := range pieces {
-		if order, _ := p.Wide.Cmp(long); order > 0 {
+		if order, _ := p.Wide.Cmp(longest); order > 0 && !s.Yes("joins") {
 			return fmt.Errorf("%s is longer than a stick of %s: choose a longer stick, or join it", p.Name, s.Material.Name)
 		}
 		need = need.Add(p.Wide.Mul(intNumber(p.Count)))
 	}
 	sticks, _ := need.Div(long)
 	return l.whole(sticks, need, long)
+}
+
+// longest is the longest of a stick's sizes.
+func (s Stock) longest(own quantity.Number) quantity.Number {
+	for _, size := range s.Items("sizes") {
+		if long, ok := s.Other(size.Material()).Measure("long"); ok && greater(long, own) {
+			own = long
+		}
+	}
+	return own
+}
+
+func greater(a, b quantity.Number) bool {
+	order, _ := a.Cmp(b)
+	return order > 0
 }
 
 // whole rounds a number of sheets or sticks up, and says what share of them is left over.

@@ -51,6 +51,11 @@ func layPieces(ctx context.Context, s eval.Stock, pieces []eval.Piece, effort la
 // Together lays the pieces of several orders in one, material by material, in the order in which the orders name them. A material's measures are
 // those of the first order that names it.
 func Together(results []*eval.Result, effort layout.Effort) ([]eval.Layout, error) {
+	return TogetherBy(results, Lay(effort))
+}
+
+// TogetherBy is Together with a function of one's own for laying pieces.
+func TogetherBy(results []*eval.Result, lay eval.LayFunc) ([]eval.Layout, error) {
 	var materials []*check.Material
 	pieces := map[*check.Material][]eval.Piece{}
 	stock := map[*check.Material]eval.Stock{}
@@ -63,7 +68,6 @@ func Together(results []*eval.Result, effort layout.Effort) ([]eval.Layout, erro
 			pieces[p.Material] = append(pieces[p.Material], p)
 		}
 	}
-	lay := Lay(effort)
 	var layouts []eval.Layout
 	var errs []error
 	for _, m := range materials {

@@ -112,7 +112,7 @@ func (j *LayJob) sheetNumber(sheet int) int {
 
 func (j *LayJob) placed(g grid, p layout.Placed) eval.Placed {
 	return eval.Placed{Piece: p.Piece, Order: p.Order, Copy: p.Copy, Panel: p.Panel, Sheet: j.sheetNumber(p.Sheet),
-		Area: g.area(layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep}), Turned: p.Turned, Ended: p.Ended, Strips: p.Strips}
+		Area: g.area(layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep}), Turned: p.Turned, Ended: p.Ended, Strips: p.Strips, Mitre: g.inches(p.Mitre)}
 }
 
 func (g grid) area(r layout.Rect) eval.Area {

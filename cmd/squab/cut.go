@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/lang/diag"
 	"squab/stdlib"
@@ -33,6 +34,7 @@ type cutFlags struct {
 	outFlags
 	jobs     int
 	together bool
+	verify   bool
 	byArea   bool
 	effort   int64
 	stats    bool
@@ -43,7 +45,8 @@ func (c *command) cutFlags(f *cutFlags) {
 	f.orderFlags.add(c.flags)
 	f.outFlags.add(c.flags, "text, json, csv (the cut list) or jsonl (an order a line)")
 	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side")
-	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one")
+	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one, and say what is then bought")
+	c.flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it; an order with a wrong one is refused")
 	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
 	c.flags.BoolVar(&f.stats, "stats", false, "tell on standard error how the orders were worked out")
 	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
@@ -102,9 +105,17 @@ func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
 func engineFor(book *load.Book, f *cutFlags) *eval.Engine {
 	e := &eval.Engine{Program: book.Program}
 	if !f.byArea {
-		e.Lay = stdlib.Lay(layout.Effort{Work: f.effort, Workers: 1})
+		e.Lay = f.lay(layout.Effort{Work: f.effort, Workers: 1})
 	}
 	return e
+}
+
+// lay is how pieces are laid out.
+func (f *cutFlags) lay(effort layout.Effort) eval.LayFunc {
+	if f.verify {
+		return stdlib.LayVerified(effort)
+	}
+	return stdlib.Lay(effort)
 }
 
 // cutting is one run of cut.
@@ -229,15 +240,16 @@ func (r *cutting) finish() error {
 	return nil
 }
 
-func (r *cutting) layTogether() ([]eval.Layout, []diag.Diagnostic) {
+func (r *cutting) layTogether() (print.Joint, []diag.Diagnostic) {
 	if len(r.kept) == 0 {
-		return nil, nil
+		return print.Joint{}, nil
 	}
-	layouts, err := stdlib.Together(r.kept, layout.Effort{Work: r.flags.effort})
+	layouts, err := stdlib.TogetherBy(r.kept, r.flags.lay(layout.Effort{Work: r.flags.effort}))
+	buy, problems := eval.BuyTogether(r.kept, layouts)
 	if err != nil {
-		return layouts, []diag.Diagnostic{{Code: "layout", Message: err.Error()}}
+		problems = append(problems, diag.Diagnostic{Code: "layout", Message: err.Error()})
 	}
-	return layouts, nil
+	return print.Joint{Orders: r.kept, Layouts: layouts, Buy: buy}, problems
 }
 
 func hasErrors(problems []diag.Diagnostic) bool {

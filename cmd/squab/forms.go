@@ -17,7 +17,7 @@ type form struct {
 	refused func(job, []diag.Diagnostic) string                    // nil where standard output says nothing of it
 	cutList bool                                                   // shows nothing but the pieces
 	apart   bool                                                   // the refused are written together at the end
-	end     func(refused []string, together []eval.Layout, t tally) string
+	end     func(refused []string, together print.Joint, t tally) string
 }
 
 func (c *command) form(name string, book *load.Book) form {
@@ -28,20 +28,20 @@ func (c *command) form(name string, book *load.Book) form {
 		return form{
 			order:   func(w *print.Writer, b []byte, r *eval.Result) []byte { return append(w.JSON(b, r), '\n') },
 			refused: func(j job, problems []diag.Diagnostic) string { return refusedLine(book, j, problems) + "\n" },
-			end:     func([]string, []eval.Layout, tally) string { return "" },
+			end:     func([]string, print.Joint, tally) string { return "" },
 		}
 	case "csv":
 		return form{
 			begin:   print.CSVHead,
 			cutList: true,
 			order:   (*print.Writer).CSV,
-			end:     func([]string, []eval.Layout, tally) string { return "" },
+			end:     func([]string, print.Joint, tally) string { return "" },
 		}
 	}
 	return form{
 		between: "\n" + strings.Repeat("─", 80) + "\n\n",
 		order:   (*print.Writer).Text,
-		end: func(_ []string, together []eval.Layout, t tally) string {
+		end: func(_ []string, together print.Joint, t tally) string {
 			return c.page.Together(book.Program, together) + t.closing()
 		},
 	}
@@ -54,8 +54,8 @@ func jsonForm(book *load.Book) form {
 		order:   func(w *print.Writer, b []byte, r *eval.Result) []byte { return w.JSON(append(b, '\n'), r) },
 		refused: func(j job, problems []diag.Diagnostic) string { return "\n" + refusedLine(book, j, problems) },
 		apart:   true,
-		end: func(refused []string, together []eval.Layout, _ tally) string {
-			return "\n],\"refused\":[" + strings.Join(refused, ",") + "],\"together\":" + string(print.LayoutsJSON(book.Program, together)) + "}\n"
+		end: func(refused []string, together print.Joint, _ tally) string {
+			return "\n],\"refused\":[" + strings.Join(refused, ",") + "]," + string(print.JointJSON(book.Program, together)) + "}\n"
 		},
 	}
 }

@@ -23,6 +23,7 @@ reasons and the order's own sizes.
   squab why skin.wide rules/ --order 1042        the width to which the cover is cut
   squab why 'buttons[3].x' rules/ --order 1042   where the third button stands
   squab why price.total rules/ --order 1042      the price; buy.NAME and work.NAME are its lines
+  squab why layout.cover.used rules/ --order 1042  the cloth taken, and which pieces set its length
   squab why linen.price rules/ --order 1042      a material's field on the order's date
   squab why cover.price rules/ --order 1042      the same of the material that the order gives
   squab why 'seam(cover)' rules/ --order 1042    a rule with what it is given, or any other formula

@@ -1,5 +1,7 @@
 package layout
 
+import "slices"
+
 // finish drops half-laid joins, names offcuts and adds up.
 func (j *rollJob) finish() {
 	r := &j.result
@@ -15,9 +17,37 @@ func (j *rollJob) finish() {
 			r.Waste -= p.Wide * p.Deep
 		}
 	}
+	j.boundWithBias()
 	r.Bound = min(r.Bound, r.Used)
 	r.Proved = r.Used == r.Bound && len(r.Unplaced) == 0 || r.Used == 0
 	r.Work = j.clock.work
+}
+
+// boundWithBias raises the bound to the area of pieces and bias strips together,
+// less the remnants that they may be cut from.
+func (j *rollJob) boundWithBias() {
+	area := j.areaOfBias()
+	if area == 0 {
+		return
+	}
+	area += j.areaLaid()
+	for _, r := range j.roll.Remnants {
+		area -= r.Wide * r.Deep
+	}
+	if bound := ceilDiv(area, j.roll.Wide); bound > j.result.Bound {
+		j.result.Bound, j.result.BoundRests = bound, "the area of the pieces and the bias strips over the usable width"
+	}
+}
+
+// areaOfBias is the area of the bias strips but those refused.
+func (j *rollJob) areaOfBias() int64 {
+	area := int64(0)
+	for i, b := range j.roll.Bias {
+		if !slices.ContainsFunc(j.result.Unplaced, func(u Unplaced) bool { return u.Bias && u.Item == i }) {
+			area += b.Wide * b.Long
+		}
+	}
+	return area
 }
 
 type copyKey struct{ item, copy int }

@@ -27,7 +27,7 @@ func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces 
 		best, bound, why := j.board.solve(j.clock)
 		j.result.BoundRests = why
 		j.assemble(best)
-		j.total(bound)
+		j.total(nextTotal(j.board.costs(), bound))
 	}
 	j.finish()
 	return j.result, ctx.Err()

@@ -25,7 +25,7 @@ func LaySticks(ctx context.Context, stocks []StickStock, rule StickRule, pieces 
 		j.reel()
 	} else if len(j.c.kinds) > 0 {
 		best, bound := j.c.solve(j.clock)
-		j.assemble(best, bound)
+		j.assemble(best, nextTotal(j.c.costs, bound))
 	}
 	j.finish()
 	return j.result, ctx.Err()
@@ -185,7 +185,7 @@ func (j *stickJob) cutStick(p pattern, next []int) {
 func (j *stickJob) putPiece(ref copyRef, sheet int, x int64, turned bool) {
 	p := j.pieces[ref.item]
 	j.result.Placed = append(j.result.Placed, Placed{
-		Piece: p.Name, Order: p.Order, Item: ref.item, Copy: ref.copy, Sheet: sheet, X: x, Wide: p.Long, Turned: turned,
+		Piece: p.Name, Order: p.Order, Item: ref.item, Copy: ref.copy, Sheet: sheet, X: x, Wide: p.Long, Turned: turned, Mitre: p.Mitre,
 	})
 }
 

@@ -58,9 +58,6 @@ func (d *drawing) sheet(i int, top int64) int64 {
 }
 
 func (d *drawing) contents(i int, outline box) {
-	if d.result.Form == FormRoll {
-		d.grid(i)
-	}
 	for _, f := range d.result.flawsOn(i) {
 		d.rect(d.box(f), `fill="#b33" fill-opacity="0.45" stroke="#b33"`, "flaw")
 	}
@@ -74,10 +71,28 @@ func (d *drawing) contents(i int, outline box) {
 	for _, p := range d.result.Placed {
 		if p.Sheet == i {
 			b := d.box(Rect{p.X, p.Y, p.Wide, p.Deep})
-			d.rect(b, pieceStyle(p), p.title())
+			d.piece(b, p)
 			d.label(b, p.title(), d.size(p.Wide, p.Deep))
 		}
 	}
+	if d.result.Form == FormRoll {
+		d.grid(i) // over the pieces, to show the motif that each has
+	}
+}
+
+// piece draws a copy: a rectangle, or where a stick's ends are mitred a shape with slanted ends. Turned over, its short side lies above.
+func (d *drawing) piece(b box, p Placed) {
+	if p.Mitre == 0 {
+		d.rect(b, pieceStyle(p), p.title())
+		return
+	}
+	above, below := int64(0), d.scale(p.Mitre)
+	if p.Turned {
+		above, below = below, above
+	}
+	fmt.Fprintf(&d.out, `<path d="M%s %s L%s %s L%s %s L%s %s Z" %s><title>%s</title></path>`+"\n",
+		hundredths(b.x+above), hundredths(b.y), hundredths(b.x+b.w-above), hundredths(b.y), hundredths(b.x+b.w-below), hundredths(b.y+b.h),
+		hundredths(b.x+below), hundredths(b.y+b.h), pieceStyle(p), html.EscapeString(p.title()))
 }
 
 func pieceStyle(p Placed) string {
@@ -127,13 +142,16 @@ func (d *drawing) text(x, y int64, anchor, text string) {
 // runeWide is about how wide a letter is, in hundredths.
 const runeWide = 620
 
+// leastLabel is the fewest letters of a name worth writing.
+const leastLabel = 4
+
 // label writes a name and a size where there is room for them, along a narrow box where it is longer than it is wide.
 func (d *drawing) label(b box, name, size string) {
 	if room := int(b.w / runeWide); room >= 8 || b.w >= b.h {
 		d.level(b, name, size, room)
 		return
 	}
-	if room := int(b.h / runeWide); room >= 2 && b.w >= 1300 {
+	if room := int(b.h / runeWide); room >= leastLabel && b.w >= 1300 {
 		x, y := b.x+b.w/2+400, b.y+b.h/2
 		fmt.Fprintf(&d.out, `<text transform="translate(%s %s) rotate(-90)" text-anchor="middle">%s</text>`+"\n",
 			hundredths(x), hundredths(y), html.EscapeString(cutShort(name, room)))
@@ -143,7 +161,7 @@ func (d *drawing) label(b box, name, size string) {
 func (d *drawing) level(b box, name, size string, room int) {
 	middle := b.x + b.w/2
 	switch {
-	case room < 2 || b.h < 1300:
+	case room < leastLabel || b.h < 1300:
 	case b.h < 2800:
 		d.text(middle, b.y+b.h/2+400, "middle", cutShort(name, room))
 	default:
@@ -181,7 +199,7 @@ func (d *drawing) grid(sheet int) {
 
 // line draws a rectangle of no width or no height.
 func (d *drawing) line(b box) {
-	fmt.Fprintf(&d.out, `<path d="M%s %s h%s v%s" fill="none" stroke="#c8b8a0"/>`+"\n", hundredths(b.x), hundredths(b.y), hundredths(b.w), hundredths(b.h))
+	fmt.Fprintf(&d.out, `<path d="M%s %s h%s v%s" fill="none" stroke="#a8703a" stroke-opacity="0.45"/>`+"\n", hundredths(b.x), hundredths(b.y), hundredths(b.w), hundredths(b.h))
 }
 
 // longestSide is the longest side of any sheet: all are drawn to one scale.
@@ -197,6 +215,6 @@ func (r Result) longestSide() int64 {
 func (d *drawing) crosses(sheet int) {
 	for _, m := range d.result.motifs(sheet) {
 		b := d.box(Rect{m.X, m.Y, 0, 0})
-		fmt.Fprintf(&d.out, `<path d="M%s %s h6 m-3 -3 v6" stroke="#c8b8a0"/>`+"\n", hundredths(max(0, b.x-300)), hundredths(b.y))
+		fmt.Fprintf(&d.out, `<path d="M%s %s h6 m-3 -3 v6" stroke="#a8703a"/>`+"\n", hundredths(max(0, b.x-300)), hundredths(b.y))
 	}
 }

@@ -138,7 +138,8 @@ const (
 
 // Placed is one copy of a piece on sheet Sheet (an index into Result.Sheets).
 // Wide and Deep are as it lies. Panel counts from 1 in a joined piece and is 0
-// otherwise. Turned is a quarter turn, Ended a half turn. Strips is not zero
+// otherwise. Turned is a quarter turn (of a stick's piece, the other side up),
+// Ended a half turn. Mitre is that of a stick's piece. Strips is not zero
 // where the rectangle is cut into bias strips. Part is where along its piece a
 // reel's part starts.
 type Placed struct {
@@ -151,6 +152,7 @@ type Placed struct {
 	Turned, Ended    bool
 	Strips           int64
 	Part             int64
+	Mitre            int64
 }
 
 // Sheet is one sheet, stick, reel, remnant or the roll itself as used. Stock is

@@ -2,6 +2,7 @@ package page
 
 import (
 	"io"
+	"slices"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -74,34 +75,31 @@ func gather(s Sheaf) []*bought {
 			b.needs = append(b.needs, orderNeed{r.Order.ID, b.amount(l.Need)})
 		}
 	}
+	if len(s.Together) > 0 {
+		return together(s, all, known)
+	}
 	for _, b := range all {
-		b.saved = saved(s, b.line.Material)
-		b.need = b.apart.Sub(b.saved)
+		b.need = b.apart
 	}
 	return all
 }
 
-// saved is how much less of a material the orders' pieces take laid out together than one by one. Laid one by one they lie one behind another, which is
-// a layout too: so it is never less than nothing.
-func saved(s Sheaf, m *check.Material) quantity.Number {
-	var apart quantity.Number
-	for _, r := range s.Results {
-		apart = apart.Add(usedOf(r.Layouts, m))
-	}
-	less := apart.Sub(usedOf(s.Together, m))
-	if sign, _ := less.Sign(); len(s.Together) == 0 || sign < 0 {
-		return quantity.Number{}
-	}
-	return less
-}
-
-func usedOf(layouts []eval.Layout, m *check.Material) quantity.Number {
-	for _, l := range layouts {
-		if l.Material == m {
-			return l.Used
+// together sets what the orders need laid out in one; a material that they then do without is left out, and a size that only then is cut comes last.
+func together(s Sheaf, all []*bought, known map[*check.Material]*bought) []*bought {
+	lines, _ := eval.BuyTogether(s.Results, s.Together) // each order's own buying has told of what cannot be bought
+	for _, l := range lines {
+		b := known[l.Material]
+		if b == nil {
+			b = &bought{why: newReasons(s.Results[0], ""), line: l}
+			all = append(all, b)
 		}
+		b.need = l.Need
+		b.saved = b.apart.Sub(l.Need)
 	}
-	return quantity.Number{}
+	return slices.DeleteFunc(all, func(b *bought) bool {
+		sign, _ := b.need.Sign()
+		return sign == 0
+	})
 }
 
 func (b *bought) amount(n quantity.Number) Num {

@@ -146,6 +146,46 @@ func halfway(t *testing.T, p laidPiece) Rect {
 	return Rect{left, p.Rect.Y, right - left, p.Rect.High}
 }
 
+// The pin boards' drawings show flaws, motifs, what is left, remnants and each size, all on their sheet, and what is left apart from what is cut.
+func TestExampleLayoutsShowTheMaterial(t *testing.T) {
+	shown := map[string]int{}
+	for _, r := range exampleOrders(t) {
+		for _, l := range newTicket(r, "").Layouts {
+			for _, s := range l.Sheets {
+				shown["flaws"] += len(s.Flaws)
+				shown["motifs"] += len(s.Motifs)
+				shown["offcuts"] += len(s.Offcuts)
+				shown[s.Name]++
+				drawnApart(t, r.Order.ID+", "+l.Material, s)
+			}
+		}
+	}
+	for _, what := range []string{"flaws", "motifs", "offcuts", "remnant 1, the roll runs to the right", "stick 1, flat batten 12", "the roll runs to the right"} {
+		if shown[what] == 0 {
+			t.Errorf("no drawing shows %s", what)
+		}
+	}
+}
+
+func drawnApart(t *testing.T, what string, s sheetDrawing) {
+	t.Helper()
+	for _, o := range s.Offcuts {
+		if !inside(o.Rect, s.Outline) {
+			t.Errorf("%s: %s lies beyond its sheet", what, o.Title)
+		}
+		for _, p := range s.Pieces {
+			if s.Outline.High > stickHigh && meet(o.Rect, p.Rect) {
+				t.Errorf("%s: %s lies over %s", what, o.Title, p.Title)
+			}
+		}
+	}
+	for _, m := range s.Motifs {
+		if !inside(Rect{X: m.x, Y: m.y}, s.Outline) {
+			t.Errorf("%s: a motif lies beyond the roll", what)
+		}
+	}
+}
+
 const hair = 0.01 // of a pixel
 
 func inside(r, of Rect) bool {

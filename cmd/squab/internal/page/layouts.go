@@ -16,6 +16,7 @@ type layoutView struct {
 	Material   string
 	Laid       bool
 	Used       Num
+	Goal       *Num // what several sizes come to
 	Bound      *Num // where no layout is proved to use less
 	Waste      Num  // as a share of what is used
 	Sheets     []sheetDrawing
@@ -28,6 +29,8 @@ type sheetDrawing struct {
 	Wide, High float64
 	Outline    Rect
 	Flaws      []Rect
+	Motifs     []point
+	Offcuts    []laidPiece
 	Pieces     []laidPiece
 
 	at func(eval.Area) Rect
@@ -58,19 +61,14 @@ func layoutsOf(r *reasons) []layoutView {
 
 func newLayout(r *reasons, l eval.Layout) layoutView {
 	v := layoutView{Material: titleOf(l.Material), Laid: l.Laid}
-	t := check.CountType()
-	how := "whole ones, by area"
-	if l.Form == check.Roll {
-		t, how = check.LengthType(), "length of the roll, by area over the usable width"
-	}
-	if l.Laid {
-		how = "as the drawing lies"
-	}
-	v.Used = r.made("used of "+l.Material.Name, check.Num(l.Used), t, how)
+	v.Used = r.cell("layout." + l.Material.Name + ".used")
 	r.reword(v.Used.Why.Name, &v.Used, usedText(r, l, l.Used))
+	if g := l.Goal; g != nil {
+		came := r.made("what "+l.Material.Name+" comes to", check.Num(g.Came), g.Type, "the sizes that it is cut from, together")
+		v.Goal = &came
+	}
 	if !l.Proved && l.Laid {
-		bound := r.made("least of "+l.Material.Name, check.Num(l.Bound), t, "no layout can use less than this")
-		r.reword(bound.Why.Name, &bound, usedText(r, l, l.Bound))
+		bound := r.least(l)
 		v.Bound = &bound
 	}
 	v.Waste = r.made("waste of "+l.Material.Name, check.Num(l.Waste), check.CountType(), "1 - the area of its pieces / the area of what is used")
@@ -79,6 +77,21 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		v.draw(r, l)
 	}
 	return v
+}
+
+// least is what no layout can do with less than: a length or a number, or what several sizes come to.
+func (r *reasons) least(l eval.Layout) Num {
+	name, how := "least of "+l.Material.Name, "no layout can use less than this: it rests on "+l.Rests
+	if g := l.Goal; g != nil {
+		return r.made(name, check.Num(g.Bound), g.Type, how)
+	}
+	t := check.CountType()
+	if l.Form == check.Roll {
+		t = check.LengthType()
+	}
+	bound := r.made(name, check.Num(l.Bound), t, how)
+	r.reword(bound.Why.Name, &bound, usedText(r, l, l.Bound))
+	return bound
 }
 
 func usedText(r *reasons, l eval.Layout, used quantity.Number) string {
@@ -123,11 +136,17 @@ func newSheet(r *reasons, l eval.Layout, s eval.Opened, n int) sheetDrawing {
 			d.Flaws = append(d.Flaws, d.at(f))
 		}
 	}
+	for _, o := range l.Offcuts {
+		if o.Sheet == n {
+			d.Offcuts = append(d.Offcuts, laidPiece{Rect: d.at(o.Area), Title: o.Name + ", " + areaText(r, o.Area)})
+		}
+	}
 	for _, p := range l.Placed {
 		if p.Sheet == n {
 			d.add(r, p)
 		}
 	}
+	d.motifs(l.Repeat, s)
 	d.Wide, d.High = d.Outline.Wide+4, d.Outline.High+4
 	return d
 }
@@ -190,11 +209,7 @@ func (d *sheetDrawing) add(r *reasons, p eval.Placed) {
 
 // placedTitle tells which copy lies there and how.
 func placedTitle(r *reasons, p eval.Placed) string {
-	style := r.plan().Program().Style
-	title := fmt.Sprintf("%s, copy %d, %s", words(p.Piece), p.Copy, shortLength(style, p.Wide))
-	if inches(p.Deep) > 0 {
-		title += " by " + shortLength(style, p.Deep)
-	}
+	title := fmt.Sprintf("%s, copy %d, %s", words(p.Piece), p.Copy, areaText(r, p.Area))
 	if p.Panel > 0 {
 		title += fmt.Sprintf(", panel %d", p.Panel)
 	}
@@ -205,6 +220,37 @@ func placedTitle(r *reasons, p eval.Placed) string {
 		title += ", turned"
 	}
 	return title
+}
+
+// areaText is the size of an area, or the length of a stick's.
+func areaText(r *reasons, a eval.Area) string {
+	style := r.plan().Program().Style
+	if inches(a.Deep) == 0 {
+		return shortLength(style, a.Wide)
+	}
+	return shortLength(style, a.Wide) + " by " + shortLength(style, a.Deep)
+}
+
+// motifsMost is the most motifs drawn: more could not be told apart.
+const motifsMost = 400
+
+// motifs marks where a pattern that repeats both ways stands.
+func (d *sheetDrawing) motifs(rep eval.Repeat, s eval.Opened) {
+	across, along := inches(rep.Across), inches(rep.Along)
+	if across <= 0 || along <= 0 || inches(s.Wide)/across*inches(s.Deep)/along > motifsMost {
+		return
+	}
+	scale := d.Outline.High / inches(s.Wide)
+	before := int(inches(rep.First.X) / across) // columns left of the first motif's
+	for column := -before; inches(rep.First.X)+float64(column)*across <= inches(s.Wide); column++ {
+		x, y := inches(rep.First.X)+float64(column)*across, inches(rep.First.Y)
+		if rep.HalfDrop && column%2 != 0 {
+			y += along / 2
+		}
+		for y -= along * float64(int(y/along)); y <= inches(s.Deep); y += along {
+			d.Motifs = append(d.Motifs, point{y * scale, d.Outline.High - x*scale})
+		}
+	}
 }
 
 func pieceNumber(r *eval.Result, name string) int {

@@ -447,16 +447,3 @@ func (w *orderWriter) footnote(text string) {
 		w.b.WriteString("\n" + text + "\n")
 	}
 }
-
-// Together writes the layouts of several orders in one; nothing where there are none.
-func (p Page) Together(program *check.Program, layouts []eval.Layout) string {
-	if len(layouts) == 0 {
-		return ""
-	}
-	w := NewWriter(p, program).text
-	w.heading("ALL ORDERS TOGETHER")
-	for _, l := range layouts {
-		hang(&w.b, "  ", l.Material.Name+": "+w.layout(l))
-	}
-	return w.b.String()
-}

@@ -307,13 +307,6 @@ func (w *jsonWriter) work(l *eval.WorkLine) {
 	w.raw("}")
 }
 
-// LayoutsJSON writes layouts as a JSON list.
-func LayoutsJSON(program *check.Program, all []eval.Layout) []byte {
-	w := jsonWriter{program: program, measures: newMeasures(program.Style, recently)}
-	w.layouts(all)
-	return w.b
-}
-
 // labelsOf gives each mark the letter of its row and its place in it.
 func labelsOf(set eval.Marks) []string {
 	labels := make([]string, len(set.Points))

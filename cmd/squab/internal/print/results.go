@@ -16,6 +16,7 @@ type Results struct {
 	Orders   []Order   `json:"orders"`
 	Refused  []Refused `json:"refused"`
 	Together []Layout  `json:"together"`
+	Buy      []Buy     `json:"together_buy,omitempty"` // for all orders together
 }
 
 // ReadResults reads what cut wrote as JSON. The error says what does not fit, by the name of the field.
