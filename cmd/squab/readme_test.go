@@ -64,7 +64,7 @@ func console(t *testing.T, block string) string {
 	command, head, cut := strings.Cut(line, " | head -")
 	args := words(strings.TrimPrefix(command, "$ squab "))
 	got := squab("", args...)
-	shown := got.out + got.err
+	shown := strings.ReplaceAll(got.out+got.err, "\r\n", "\n") // CSV's line ends, which editors take out
 	if cut {
 		n, err := strconv.Atoi(head)
 		if err != nil {
