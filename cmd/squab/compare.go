@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"strings"
 	"time"
@@ -210,61 +209,4 @@ func (c *command) parsed(files *diag.Files, problems []diag.Diagnostic) error {
 		return errProblems
 	}
 	return nil
-}
-
-// seekVerb and leanVerb ask about one cell of one order.
-func seekVerb() *verb {
-	return &verb{name: "seek", args: "'CELL = VALUE by ASK' FILE...", about: "find the value of an ask for which a cell meets a target", run: (*command).seek, help: `
-Finds every value of an ask, over its range, for which a cell is = a value, or <= or >= it, with the
-exact value where the cell crosses its target between two steps. The step is a sixteenth of an inch (or
-what the shop shows) unless --step says otherwise.
-
-  squab seek 'skin.wide <= 54 in by wide' rules/ --order 1042   the widest from one width of cloth
-  squab seek 'price.total <= $400 by deep' rules/ --order 1042 --step '1/2 in'`}
-}
-
-func leanVerb() *verb {
-	return &verb{name: "lean", args: "CELL FILE...", about: "rank the sizes, rules and materials that a cell leans on", run: (*command).lean, help: `
-Ranks what a cell leans on by how far it moves for one small step of each: a sixteenth of an inch (or
-what the shop shows) of a length, one of a count, a hundredth of anything else: asks, rules whatever they
-are given, and materials' fields. What stands first must be measured with the most care.
-
-  squab lean skin.wide rules/ --order 1042`}
-}
-
-// asked opens the one order that is asked about.
-func (c *command) asked(paths []string, f *cutFlags) (*load.Book, job, int64, error) {
-	book, err := c.openSet(paths, &f.orderFlags)
-	if err != nil {
-		return nil, job{}, 0, err
-	}
-	src, err := c.orders(book, &f.orderFlags)
-	if err != nil {
-		return nil, job{}, 0, err
-	}
-	defer src.close()
-	j, err := theOrder(src)
-	if err != nil {
-		return nil, job{}, 0, err
-	}
-	c.onDate(j, f.day)
-	if len(j.problems) > 0 || j.order == nil {
-		return nil, job{}, 0, orProblems(c.refusal(book, j))
-	}
-	return book, j, src.day(j.order), nil
-}
-
-func orProblems(err error) error {
-	if err != nil {
-		return err
-	}
-	return errProblems
-}
-
-// refusal tells why an order cannot be asked about.
-func (c *command) refusal(book *load.Book, j job) error {
-	if j.told {
-		return nil
-	}
-	return c.tell(fmt.Sprintf("order %s is refused:\n", cleanID(j.id)) + c.errPage.Problems(book.Files, j.problems))
 }

@@ -24,17 +24,10 @@ and prices of each that it went into, by the cases chosen and the branches taken
 
 func (c *command) reach(args []string) error {
 	var f cutFlags
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
-	paths, err := c.parse(args, 2)
+	f.addQuestion(c.flags)
+	paths, err := c.question(args, 2, &f)
 	if err != nil {
 		return err
-	}
-	if err := f.settle(c.now); err != nil {
-		return err
-	}
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
 	}
 	f.byArea = true
 	out, err := c.output(&f.outFlags)

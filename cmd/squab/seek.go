@@ -15,11 +15,18 @@ import (
 	"squab/lang/diag"
 )
 
+func seekVerb() *verb {
+	return &verb{name: "seek", args: "'CELL = VALUE by ASK' FILE...", about: "find the value of an ask for which a cell meets a target", run: (*command).seek, help: `
+Finds every value of an ask, over its range, for which a cell is = a value, or <= or >= it, with the
+exact value where the cell crosses its target between two steps. The step is a sixteenth of an inch (or
+what the shop shows) unless --step says otherwise.
+
+  squab seek 'skin.wide <= 54 in by wide' rules/ --order 1042   the widest from one width of cloth
+  squab seek 'price.total <= $400 by deep' rules/ --order 1042 --step '1/2 in'`}
+}
+
 // sought is a question to seek: CELL = VALUE by ASK.
 var sought = regexp.MustCompile(`^\s*(\S+?)\s*(<=|>=|=|≤|≥)\s*(.+?)\s+by\s+(\S+)\s*$`)
-
-// questionEffort keeps a question that lays out many times over short: it is spent on each layout.
-const questionEffort = 20_000
 
 // seekFlags are the flags of seek.
 type seekFlags struct {
@@ -29,22 +36,14 @@ type seekFlags struct {
 
 func (c *command) seek(args []string) error {
 	var f seekFlags
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
+	f.addQuestion(c.flags)
 	c.flags.StringVar(&f.step, "step", "", "the `STEP` of the ask's values that are tried")
 	c.flags.StringVar(&f.from, "least", "", "the least `VALUE` of the ask that is tried (default: its range's)")
 	c.flags.StringVar(&f.to, "most", "", "the most `VALUE` of the ask that is tried (default: its range's)")
-	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", questionEffort, "how hard to search for each layout, in placements tried")
-	args, err := c.parse(args, 2)
+	f.addLaying(c.flags)
+	args, err := c.question(args, 2, &f.cutFlags)
 	if err != nil {
 		return err
-	}
-	if err := f.settle(c.now); err != nil {
-		return err
-	}
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
 	}
 	m := sought.FindStringSubmatch(args[0])
 	if m == nil {
@@ -139,52 +138,4 @@ func (c *command) measure(book *load.Book, text string, kind check.Type) (quanti
 		return quantity.Number{}, misuse("%s: %v", text, fault)
 	}
 	return v.Num, nil
-}
-
-// leanFlags are the flags of lean.
-type leanFlags struct {
-	cutFlags
-	share bool
-}
-
-func (c *command) lean(args []string) error {
-	var f leanFlags
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
-	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", questionEffort, "how hard to search for each layout, in placements tried")
-	c.flags.BoolVar(&f.share, "share", false, "move lengths too by a hundredth of themselves")
-	args, err := c.parse(args, 2)
-	if err != nil {
-		return err
-	}
-	if err := f.settle(c.now); err != nil {
-		return err
-	}
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
-	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.leanTo(out, args[0], args[1:], &f))
-}
-
-func (c *command) leanTo(out io.Writer, cell string, paths []string, f *leanFlags) error {
-	book, j, day, err := c.asked(paths, &f.cutFlags)
-	if err != nil {
-		return err
-	}
-	q := audit.Question{Engine: engineFor(book, &f.cutFlags), Order: j.order, Day: day, Cell: cell}
-	q.Share = f.share
-	leans, kind, err := q.Leans()
-	if err != nil {
-		return misuse("%v", err)
-	}
-	text := print.Leans(book.Program, cell, kind, leans)
-	if f.format == "json" {
-		text = string(print.Line(print.LeansOf(book.Program, cell, kind, leans))) + "\n"
-	}
-	return writeAll(out, text)
 }

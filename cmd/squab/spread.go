@@ -32,20 +32,12 @@ type spreadFlags struct {
 
 func (c *command) spread(args []string) error {
 	var f spreadFlags
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
+	f.addQuestion(c.flags)
 	c.flags.StringArrayVar(&f.tolerances, "tolerance", nil, "take `NAME=TOLERANCE` for this run: an order's ask (ID.ask) or a material's field")
-	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", questionEffort, "how hard to search for each layout, in placements tried")
-	paths, err := c.parse(args, 1)
+	f.addLaying(c.flags)
+	paths, err := c.question(args, 1, &f.cutFlags)
 	if err != nil {
 		return err
-	}
-	if err := f.settle(c.now); err != nil {
-		return err
-	}
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {

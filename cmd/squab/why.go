@@ -37,21 +37,14 @@ const traceWidth = 80
 
 func (c *command) why(args []string) error {
 	var f cutFlags
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text or json")
+	f.addQuestion(c.flags)
 	c.flags.StringVar(&f.record, "record", "", "explain what this `FILE` keeps of an earlier squab cut --record, without the files")
-	paths, err := c.parse(args, 1)
+	paths, err := c.question(args, 1, &f)
 	if err != nil {
 		return err
 	}
 	if (len(paths) > 1) == (f.record != "") {
 		return misuse("squab why wants CELL and FILE..., or CELL with --record")
-	}
-	if err := f.settle(c.now); err != nil {
-		return err
-	}
-	if f.format != "text" && f.format != "json" {
-		return misuse("--format is text or json, not %q", f.format)
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
