@@ -222,3 +222,26 @@ func TestTheNearestToleranceHolds(t *testing.T) {
 		t.Errorf("no tolerance was found of %v", want)
 	}
 }
+
+// Where pieces are laid out, what they take is proved as long as no tolerance moves a piece or its material; else it is only tried.
+func TestLaidPurchasesAreProvedWhereNothingMovesThem(t *testing.T) {
+	text := strings.NewReplacer("FORMULA", "x", "TOLERANCE", "tolerance 1/2 in").Replace(turning)
+	text = strings.Replace(text, "piece top", "ask y: length = 5 in tolerance 1 in\n  use y of ribbon\n  piece top", 1)
+	text += "kind band: supply {\n  price: money per length = $1 per in\n  sold: length = 1 in\n}\nmaterial ribbon: band {\n  sold = 1 in\n}\n"
+	for _, moving := range []bool{true, false} {
+		house := text
+		if !moving {
+			house = strings.NewReplacer("= (x) by 10 in", "= 40 in by 10 in", " tolerance 10%", "").Replace(text)
+		}
+		p := programOf(t, false, house)
+		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p, Lay: eval.Reckon}, Order: p.Orders[0], Day: p.Orders[0].Date})
+		for _, r := range a.Ranges {
+			switch {
+			case r.Name == "buy.ribbon" && (!r.Least.Proved || eighths(r.Least.Value) != "4 in" || eighths(r.Most.Value) != "6 in"):
+				t.Errorf("the ribbon, which is not laid: %+v", r)
+			case r.Name == "buy.tweed" && (r.Least.Proved != !moving || r.Least.Bound != nil):
+				t.Errorf("the tweed, where its piece moves (%v): %+v", moving, r)
+			}
+		}
+	}
+}

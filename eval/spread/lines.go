@@ -1,6 +1,7 @@
 package spread
 
 import (
+	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
 )
@@ -211,7 +212,7 @@ func (w *walk) bought(m *check.Material) (buy, cost *number) {
 	if need == nil {
 		return nil, nil
 	}
-	if n, ok := need.constant(); ok && n.Equal(quantity.Number{}) {
+	if isNothing(need) {
 		return need, need
 	}
 	sold := w.step(m, "sold")
@@ -253,16 +254,47 @@ func (w *walk) step(m *check.Material, field string) *number {
 // need is how much of a material the order takes.
 func (w *walk) need(m *check.Material) *number {
 	t := &tally{w, fixed(quantity.Number{}, w.inputs())}
-	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) { t.pieces(r, home, m) })
-	if t.sum == nil {
-		return nil
-	}
-	t.sum = w.laidOut(m, t.sum)
-	if t.sum == nil {
-		return nil
+	if w.laid {
+		w.layouts(t, m)
+	} else {
+		t.add(w.byArea(m, w.area(m)))
 	}
 	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) { t.uses(r, home, m) })
 	return t.sum
+}
+
+// area is that of the pieces that are cut from a material, or for a stick their length.
+func (w *walk) area(m *check.Material) *number {
+	return w.total(func(t *tally) {
+		w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) { t.pieces(r, home, m) })
+	})
+}
+
+// layouts adds what the order's layouts take of a material: as they were made, where no input moves what was laid, else nothing is known.
+func (w *walk) layouts(t *tally, m *check.Material) {
+	laid := false
+	for i := range w.result.Layouts {
+		l := &w.result.Layouts[i]
+		laid = laid || l.Material == m
+		for _, taken := range l.Takes() {
+			if taken.Material != m {
+				continue
+			}
+			if !w.unmoved(l) {
+				t.sum = nil
+				return
+			}
+			t.add(fixed(taken.Amount, w.inputs()))
+		}
+	}
+	if area := w.area(m); !laid && (area == nil || !isNothing(area)) {
+		t.sum = nil
+	}
+}
+
+func isNothing(n *number) bool {
+	k, ok := n.constant()
+	return ok && k.Equal(quantity.Number{})
 }
 
 // from adds what is taken of a material; a material that is not certain makes the sum unknown.
@@ -303,18 +335,8 @@ func (t *tally) uses(r *check.Recipe, home int, m *check.Material) {
 	}
 }
 
-// laidOut turns the area of pieces into what is taken of their material: by area, as eval.Reckon does, or as it was laid out where no input moves a piece.
-func (w *walk) laidOut(m *check.Material, area *number) *number {
-	if w.laid != nil {
-		l, ok := w.laid[m]
-		if n, fixed := area.constant(); !ok && fixed && n.Equal(quantity.Number{}) {
-			return area // no pieces are cut from it
-		}
-		if !ok || !w.unmoved(m) {
-			return nil
-		}
-		return fixed(l.Used, w.inputs())
-	}
+// byArea turns the area of pieces into what is taken of their material, as eval.Reckon does.
+func (w *walk) byArea(m *check.Material, area *number) *number {
 	switch m.Kind.Form {
 	case check.Roll:
 		return w.quotient(area, w.named(m, "usable"))
@@ -326,17 +348,22 @@ func (w *walk) laidOut(m *check.Material, area *number) *number {
 	return area
 }
 
-// unmoved reports whether no input moves what is cut from a material, or the material itself.
-func (w *walk) unmoved(m *check.Material) bool {
-	for i := range m.Kind.Fields {
-		if n := w.field(m, i).number; n != nil && !n.isFixed() {
-			return false
+// unmoved reports whether no input moves what was laid out: which pieces, their sizes, the material, and the sizes of it that could be taken.
+func (w *walk) unmoved(l *eval.Layout) bool {
+	for _, taken := range append(l.Takes(), eval.Taken{Material: l.Material}) {
+		for i := range taken.Material.Kind.Fields {
+			if n := w.field(taken.Material, i).number; n != nil && !n.isFixed() {
+				return false
+			}
 		}
+	}
+	if w.area(l.Material) == nil {
+		return false
 	}
 	still := true
 	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) {
 		for _, x := range r.Pieces {
-			if w.slot(home+x.Material.Index).words.Material() != m {
+			if w.slot(home+x.Material.Index).words.Material() != l.Material {
 				continue
 			}
 			for _, c := range []*check.Cell{x.Wide, x.Deep, x.Count, x.Match, x.Join} {

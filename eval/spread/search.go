@@ -2,7 +2,6 @@ package spread
 
 import (
 	"squab/eval"
-	"squab/eval/check"
 	"squab/eval/quantity"
 )
 
@@ -17,13 +16,7 @@ type target struct {
 
 // walkOver makes a walk over a box.
 func (s *spreader) walkOver(b *box) *walk {
-	w := &walk{sheet: s.sheet, plan: s.plan, box: b, asks: map[int]int{}, fields: map[eval.FieldOf]int{}, slots: map[int]value{}, stock: map[eval.FieldOf]value{}}
-	if s.q.Engine.Lay != nil {
-		w.laid = map[*check.Material]eval.Layout{}
-		for _, l := range s.result.Layouts {
-			w.laid[l.Material] = l
-		}
-	}
+	w := &walk{sheet: s.sheet, plan: s.plan, box: b, result: s.result, laid: s.q.Engine.Lay != nil, asks: map[int]int{}, fields: map[eval.FieldOf]int{}, slots: map[int]value{}, stock: map[eval.FieldOf]value{}}
 	for i, in := range s.inputs {
 		if in.ask != nil {
 			w.asks[in.ask.Index] = i

@@ -24,7 +24,8 @@ type walk struct {
 	slots  map[int]value
 	stock  map[eval.FieldOf]value
 	calls  int
-	laid   map[*check.Material]eval.Layout // as the order is given; nil where what is bought is reckoned by area
+	result *eval.Result // as the order is given
+	laid   bool         // its pieces are laid out; else they are reckoned by area
 }
 
 // mostCalls bounds the rules and loops gone through for one box; beyond it nothing is known.
