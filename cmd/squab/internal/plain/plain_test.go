@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -260,4 +261,37 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestTenThousandPieces lays as many pieces as there may be, of each form, and checks them all; the first answer is enough.
+func TestTenThousandPieces(t *testing.T) {
+	const flat = "name,wide,deep,count,turn\na,7 in,5 in,4000,yes\nb,3 1/2 in,9 in,3000,\nc,11 in,4 in,3000,yes\n"
+	for _, c := range []struct{ form, given, text string }{
+		{"roll", "wide=54 in", flat},
+		{"sheet", "wide=48 in, deep=96 in, kerf=1/8 in, guillotine=yes", flat},
+		{"stick", "long=8 ft, kerf=1/8 in", "name,long,count\na,7 in,4000\nb,31 in,3000\nc,11 in,3000\n"},
+	} {
+		j := settled(t, Job{Form: c.form, Given: settings(c.given), Effort: 1})
+		read(t, j, c.text)
+		if n := len(lay(t, j)[0].Placed); n != maxPieces {
+			t.Errorf("%d of %d pieces lie on a %s", n, maxPieces, c.form)
+		}
+	}
+}
+
+// TestHostileNamesStayText keeps control characters of names out of sketches and drawings.
+func TestHostileNamesStayText(t *testing.T) {
+	j := settled(t, roll54())
+	read(t, j, `[{"name":"\u001b[31mred\u0007 <script>&","wide":"20 in","deep":"20 in"},{"name":"`+strings.Repeat("x", 500)+`","wide":"9 in","deep":"9 in"}]`)
+	l := lay(t, j)[0]
+	for what, text := range map[string]string{"sketch": l.Sketch(), "drawing": l.SVG()} {
+		if strings.ContainsAny(text, "\x1b\x07") || what == "drawing" && strings.Contains(text, "<script") {
+			t.Errorf("the %s has what is no text in it", what)
+		}
+	}
+	for line := range strings.Lines(l.Sketch()) {
+		if n := utf8.RuneCountInString(line); n > sketchColumns+1 {
+			t.Errorf("a line of the sketch has %d columns", n)
+		}
+	}
 }
