@@ -239,3 +239,20 @@ func exampleInBrowser(t *testing.T, b *chromiumtest.Browser) {
 		b.Quiet(r.Order.ID)
 	}
 }
+
+// A cut list says how the pin boards' piping and frame are cut, where no side of a piece runs along its material squarely.
+func TestCutListSaysHowPiecesAreCut(t *testing.T) {
+	notes := map[string]string{}
+	for _, r := range exampleOrders(t) {
+		for _, p := range r.Pieces {
+			if r.Order.ID == "1054" {
+				notes[p.Name] = turning(p)
+			}
+		}
+	}
+	want := map[string]string{"panel": "", "skin": "deep runs up the roll", "piping": "in strips cut on the bias",
+		"rail": "long points; mitred at both ends", "stile": "long points; mitred at both ends", "edging": ""}
+	if diff := cmp.Diff(want, notes); diff != "" {
+		t.Errorf("notes (-want +got):\n%s", diff)
+	}
+}

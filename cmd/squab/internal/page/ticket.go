@@ -218,8 +218,14 @@ func newCutRow(r *reasons, p eval.Piece, number int) cutRow {
 }
 
 func turning(p eval.Piece) string {
+	if sign, _ := p.Mitre.Sign(); sign > 0 {
+		return "long points; mitred at both ends"
+	}
 	if p.Form != check.Roll {
 		return ""
+	}
+	if p.Bias != nil {
+		return "in strips cut on the bias"
 	}
 	note := p.Up + " runs up the roll"
 	if p.Turn {
