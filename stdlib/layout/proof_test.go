@@ -2,13 +2,8 @@ package layout_test
 
 import (
 	"context"
-	"fmt"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
-	"strings"
 	"testing"
 
 	"squab/stdlib/layout"
@@ -217,104 +212,6 @@ func TestStickCostsAgainstEverySet(t *testing.T) {
 	}
 	if proved < 100 {
 		t.Errorf("only %d of 120 proved", proved)
-	}
-}
-
-// solvers are general-purpose programs that solve the same question as an integer
-// programme, each with the arguments that read file and write the answer.
-var solvers = []struct {
-	program, debian string
-	args            func(file, answer string) []string
-	read            func(text string) string
-}{
-	{"glpsol", "glpk-utils", func(file, answer string) []string { return []string{"--lp", file, "-o", answer, "--tmlim", "20"} },
-		func(text string) string { return field(text, "Objective:", 3) }},
-	{"cbc", "coinor-cbc", func(file, answer string) []string { return []string{file, "sec", "20", "solve", "solu", answer} },
-		func(text string) string { return field(text, "Optimal", 4) }},
-}
-
-// field is the n-th word of the first line that starts with a mark.
-func field(text, mark string, n int) string {
-	for line := range strings.Lines(text) {
-		if words := strings.Fields(line); strings.HasPrefix(line, mark) && len(words) > n {
-			return words[n]
-		}
-	}
-	return ""
-}
-
-func TestStickOptimaAgainstSolvers(t *testing.T) {
-	for _, s := range solvers {
-		t.Run(s.program, func(t *testing.T) {
-			if _, err := exec.LookPath(s.program); err != nil {
-				t.Skipf("install the Debian package %s to run this check", s.debian)
-			}
-			for seed := range uint64(5) {
-				stocks, pieces := solverCase(seed)
-				got := laySticks(t, stocks, layout.StickRule{Kerf: 1}, pieces)
-				file, answer := filepath.Join(t.TempDir(), "cut.lp"), filepath.Join(t.TempDir(), "answer")
-				if err := os.WriteFile(file, []byte(asProgramme(stocks, 1, pieces)), 0o600); err != nil {
-					t.Fatal(err)
-				}
-				if out, err := exec.Command(s.program, s.args(file, answer)...).CombinedOutput(); err != nil {
-					t.Fatalf("%v: %s", err, out)
-				}
-				text, err := os.ReadFile(answer)
-				if err != nil {
-					t.Fatal(err)
-				}
-				want, _, _ := strings.Cut(s.read(string(text)), ".")
-				if want != strconv.FormatInt(got.Cost, 10) || !got.Proved {
-					t.Errorf("seed %d: cost %d proved %v, %s says %q", seed, got.Cost, got.Proved, s.program, want)
-				}
-			}
-		})
-	}
-}
-
-func solverCase(seed uint64) ([]layout.StickStock, []layout.StickPiece) {
-	r := rand.New(rand.NewPCG(seed, 79))
-	stocks := []layout.StickStock{{Name: "short", Long: 60, Price: 50 + r.Int64N(20)}, {Name: "long", Long: 96, Price: 80 + r.Int64N(30)}}
-	var pieces []layout.StickPiece
-	for range 5 {
-		pieces = append(pieces, layout.StickPiece{Name: "rail", Long: 14 + r.Int64N(40), Count: 1 + r.IntN(9)})
-	}
-	return stocks, pieces
-}
-
-// asProgramme lists every pattern of every stock as a whole variable.
-func asProgramme(stocks []layout.StickStock, kerf int64, pieces []layout.StickPiece) string {
-	cost, rows := []string{}, make([][]string, len(pieces))
-	names := []string{}
-	for s, stock := range stocks {
-		patterns([]int{}, stock.Long+kerf, kerf, pieces, func(counts []int) {
-			name := fmt.Sprintf("x%d_%d", s, len(names))
-			names = append(names, name)
-			cost = append(cost, fmt.Sprintf("%d %s", stock.Price, name))
-			for i, n := range counts {
-				if n > 0 {
-					rows[i] = append(rows[i], fmt.Sprintf("%d %s", n, name))
-				}
-			}
-		})
-	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "Minimize\n obj: %s\nSubject To\n", strings.Join(cost, "\n + "))
-	for i, row := range rows {
-		fmt.Fprintf(&b, " d%d: %s >= %d\n", i, strings.Join(row, "\n + "), pieces[i].Count)
-	}
-	fmt.Fprintf(&b, "General\n %s\nEnd\n", strings.Join(names, "\n "))
-	return b.String()
-}
-
-func patterns(counts []int, room, kerf int64, pieces []layout.StickPiece, each func([]int)) {
-	if len(counts) == len(pieces) {
-		each(counts)
-		return
-	}
-	take := pieces[len(counts)].Long + kerf
-	for n := int64(0); n*take <= room; n++ {
-		patterns(append(counts[:len(counts):len(counts)], int(n)), room-n*take, kerf, pieces, each)
 	}
 }
 

@@ -117,11 +117,19 @@ func (b *board) extents(of func(*option) int64) []int64 {
 
 // cost is the copies' measures together at the stock cheapest for its own.
 func (m *measure) cost(b *board) int64 {
-	c, demand := cutting{costs: b.costs()}, make([]int, len(b.kinds))
+	c, demand := cutting{costs: b.costs(), limits: b.limits()}, make([]int, len(b.kinds))
 	for k := range b.kinds {
 		demand[k] = len(b.kinds[k].copies)
 	}
 	return c.provenCost(m.kind, demand, m.whole)
+}
+
+func (b *board) limits() []int {
+	limits := make([]int, len(b.stocks))
+	for i := range b.stocks {
+		limits[i] = b.stocks[i].limit
+	}
+	return limits
 }
 
 func (b *board) costs() []int64 {
