@@ -21,7 +21,7 @@ func statementForm(word string) string {
 	case "piece":
 		return "piece NAME from MATERIAL, N off = SIZE when CONDITION { up = deep }"
 	case "marks":
-		return "marks NAME on PIECE, PIECE = POINTS when CONDITION"
+		return "marks NAME on PIECE, PIECE = POINTS when CONDITION { hole = 1/4 in }"
 	case "use":
 		return "use FORMULA of MATERIAL when CONDITION"
 	case "work":
