@@ -101,6 +101,7 @@ func (r *cutting) stats() string {
 		r.desks <- d
 	}
 	whole := int64(r.tally.cut+r.tally.refused) - all.Orders
-	return fmt.Sprintf("stats: %d orders side by side, and of those %d worked out again one by one, %d off the units that are proven, %d values apart; %d orders one by one or refused as read\n",
-		all.Orders, all.Apart, all.Uncovered, all.Values, whole)
+	return fmt.Sprintf("stats: %d orders side by side, %d one by one or refused as read\n", all.Orders, whole) +
+		fmt.Sprintf("stats: of the former, %d were worked out again and %d lay off the units proven\n", all.Apart, all.Uncovered) +
+		fmt.Sprintf("stats: %d values were worked out apart\n", all.Values)
 }

@@ -19,14 +19,21 @@ func TestStatsCountEveryOrder(t *testing.T) {
 		more       []string
 		want       string
 	}{
-		{string(rows), "csv", nil, "256 orders side by side, and of those 0 worked out again one by one, 0 off the units that are proven, 0 values apart; 44 "},
-		{string(rows), "jsonl", []string{"--jobs", "3"}, "256 orders side by side, and of those 0 worked out again one by one, 0 off the units that are proven, 0 values apart; 44 "},
-		{odd, "csv", nil, "255 orders side by side, and of those 1 worked out again one by one, 1 off the units that are proven, 0 values apart; 1 "},
-		{odd, "jsonl", nil, "255 orders side by side, and of those 0 worked out again one by one, 1 off the units that are proven, 0 values apart; 1 "},
+		{string(rows), "csv", nil, "256 orders side by side, 44 one by one"},
+		{string(rows), "jsonl", []string{"--jobs", "3"}, "256 orders side by side, 44 one by one"},
+		{odd, "csv", nil, "of the former, 1 were worked out again and 1 lay off the units proven"},
+		{odd, "jsonl", nil, "of the former, 0 were worked out again and 1 lay off the units proven"},
+		{odd, "jsonl", nil, "255 orders side by side, 1 one by one"},
+		{odd, "jsonl", nil, "0 values were worked out apart"},
 	} {
 		got := squab(c.in, cutPads(c.format, append(c.more, "--stats")...)...)
 		if !strings.Contains(got.err, "stats: "+c.want) {
 			t.Errorf("%s %v: %s, want %s", c.format, c.more, got.err, c.want)
+		}
+		for line := range strings.Lines(got.err) {
+			if strings.HasPrefix(line, "stats: ") && len(line) > 80 {
+				t.Errorf("%q is wider than a terminal", line)
+			}
 		}
 	}
 }
