@@ -136,6 +136,17 @@ func (b *Browser) send(method string, params any) int {
 // Call sends a command and reads its answer into result.
 func (b *Browser) Call(method string, params, result any) {
 	b.TB.Helper()
+	if refused := b.call(method, params, result); refused != "" {
+		b.TB.Fatalf("%s: %s", method, refused)
+	}
+}
+
+// left is how a question is refused whose page goes away while it is asked.
+const left = "Inspected target navigated or closed"
+
+// call is Call that tells why the browser refused.
+func (b *Browser) call(method string, params, result any) (refused string) {
+	b.TB.Helper()
 	id, end := b.send(method, params), time.Now().Add(longest)
 	for {
 		m := b.read(method, end)
@@ -143,14 +154,14 @@ func (b *Browser) Call(method string, params, result any) {
 			continue
 		}
 		if m.Error != nil {
-			b.TB.Fatalf("%s: %s", method, m.Error.Message)
+			return m.Error.Message
 		}
 		if result != nil {
 			if err := json.Unmarshal(m.Result, result); err != nil {
 				b.TB.Fatalf("%s: %v", method, err)
 			}
 		}
-		return
+		return ""
 	}
 }
 
@@ -208,6 +219,13 @@ func (b *Browser) Wide(width, height int, phone bool) {
 // Ask works a script out in the page and reads its value.
 func (b *Browser) Ask(script string, result any) {
 	b.TB.Helper()
+	if refused := b.ask(script, result); refused != "" {
+		b.TB.Fatalf("%s: %s", script, refused)
+	}
+}
+
+func (b *Browser) ask(script string, result any) (refused string) {
+	b.TB.Helper()
 	var answer struct {
 		Result struct {
 			Value json.RawMessage `json:"value"`
@@ -216,24 +234,29 @@ func (b *Browser) Ask(script string, result any) {
 			Exception struct{ Description string } `json:"exception"`
 		} `json:"exceptionDetails"`
 	}
-	b.Call("Runtime.evaluate", map[string]any{"expression": script, "returnByValue": true, "awaitPromise": true}, &answer)
+	if refused := b.call("Runtime.evaluate", map[string]any{"expression": script, "returnByValue": true, "awaitPromise": true}, &answer); refused != "" {
+		return refused
+	}
 	if answer.Exception != nil {
 		b.TB.Fatalf("%s: %s", script, answer.Exception.Exception.Description)
 	}
 	if result == nil {
-		return
+		return ""
 	}
 	if err := json.Unmarshal(answer.Result.Value, result); err != nil {
 		b.TB.Fatalf("%s gave %s: %v", script, answer.Result.Value, err)
 	}
+	return ""
 }
 
-// Until waits for a script to hold.
+// Until waits for a script to hold, on whatever page is there by then.
 func (b *Browser) Until(script string) {
 	b.TB.Helper()
 	for end := time.Now().Add(longest); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
 		holds := false
-		b.Ask("!!("+script+")", &holds)
+		if refused := b.ask("!!("+script+")", &holds); refused != "" && refused != left {
+			b.TB.Fatalf("%s: %s", script, refused)
+		}
 		if holds {
 			return
 		}
