@@ -10,7 +10,8 @@ import (
 	"squab/lang/diag"
 )
 
-// Change is one fact of an order that differs, with the smallest set of changes of the book that makes it so.
+// Change is one fact of an order that differs, with the smallest set of changes of the book that makes it so: none can be left out of it, and no smaller
+// set does as well among those that mostSets lets be tried.
 type Change struct {
 	Order    string
 	Name     string
@@ -158,7 +159,7 @@ func (c *comparer) order(out *Comparison, id string, old, new mask) {
 	was, is := byName(before), byName(after)
 	enough := c.minimal(new, id, names, is)
 	for _, name := range names {
-		least := c.minimal(enough, id, []string{name}, is)
+		least := c.smallest(c.minimal(enough, id, []string{name}, is), id, []string{name}, is)
 		out.Changes = append(out.Changes, Change{Order: id, Name: name, Old: find(was, name), New: find(is, name), Causes: c.causes(least)})
 	}
 }
@@ -267,6 +268,53 @@ func (c *comparer) leaveOut(m mask, atoms []int, id string, names []string, is m
 		return m
 	}
 	return less
+}
+
+// mostSets is how many sets of changes of one size are tried for being enough; the sizes of one are always tried, and of two among sixty changes.
+const mostSets = 2_000
+
+// smallest gives a set of fewer changes that is enough, where there is one; otherwise the set that is known to be.
+func (c *comparer) smallest(known mask, id string, names []string, is map[string]Fact) mask {
+	for size := 1; size < known.count(); size++ {
+		if chooses(len(known), size) > mostSets && size > 1 {
+			return known
+		}
+		if found := c.ofSize(c.all(false), 0, size, id, names, is); found != nil {
+			return found
+		}
+	}
+	return known
+}
+
+// ofSize tries every set that adds so many of the changes from the first on to those given; nil where none is enough.
+func (c *comparer) ofSize(given mask, first, size int, id string, names []string, is map[string]Fact) mask {
+	if size == 0 {
+		if c.reproduces(given, id, names, is) {
+			return slices.Clone(given)
+		}
+		return nil
+	}
+	for i := first; i <= len(given)-size; i++ {
+		given[i] = true
+		found := c.ofSize(given, i+1, size-1, id, names, is)
+		given[i] = false
+		if found != nil {
+			return found
+		}
+	}
+	return nil
+}
+
+// chooses is how many sets of a size there are of so many things, or more than mostSets.
+func chooses(of, size int) int {
+	n := 1
+	for i := range size {
+		n = n * (of - i) / (i + 1)
+		if n > mostSets*size {
+			return n
+		}
+	}
+	return n
 }
 
 func (c *comparer) causes(m mask) []Cause {

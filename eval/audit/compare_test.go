@@ -3,6 +3,7 @@ package audit_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -230,5 +231,25 @@ func TestTradesThatDifferAreCompared(t *testing.T) {
 				t.Errorf("-want +got:\n%s", diff)
 			}
 		})
+	}
+}
+
+// Where one change does what two others do together, the one is told, whichever stands first.
+func TestCausesAreTheFewest(t *testing.T) {
+	const (
+		alone    = "rule alone: length = 2 in\n"
+		together = "rule left: length = 1 in\nrule right: length = 1 in\n"
+		tag      = "recipe tag { piece tag from harbour_tweed = max(alone, left + right) by 4 in }\norder 9 { make tag }\n"
+	)
+	moved := strings.NewReplacer("= 2 in", "= 4 in", "= 1 in", "= 2 in")
+	for _, rules := range []string{alone + together, together + alone} {
+		files := &diag.Files{}
+		c, problems := audit.Compare(bookOf(t, files, house+rules+tag), bookOf(t, files, house+moved.Replace(rules)+tag), audit.Runner{})
+		if len(problems) > 0 {
+			t.Fatal(problems[0].Message)
+		}
+		if diff := cmp.Diff([]string{"rule alone"}, said(c)["9 tag.wide"]); diff != "" {
+			t.Errorf("%s-want +got:\n%s", rules, diff)
+		}
 	}
 }

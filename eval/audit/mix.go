@@ -24,6 +24,17 @@ func (m mask) key() string {
 	return b.String()
 }
 
+// count is how many atoms are as in the new book.
+func (m mask) count() int {
+	n := 0
+	for _, on := range m {
+		if on {
+			n++
+		}
+	}
+	return n
+}
+
 // mix puts a book together in which each atom is as the mask says.
 func (p *pairing) mix(m mask) []lang.Decl {
 	var decls []lang.Decl
