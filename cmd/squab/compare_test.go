@@ -215,3 +215,31 @@ func TestRenamedCellsAreNoChange(t *testing.T) {
 	}
 	holdNoChange(t, compareJSON(t, before, after))
 }
+
+// A record stands for its answers where results are compared; the page says what the text does.
+func TestRecordsCompareAsResultsAndAsAPage(t *testing.T) {
+	house(t)
+	old, now := savedResult(t, "."), savedResult(t, ".", "--set", "7.wide=42 in")
+	squab("", "cut", ".", "--record", "old.json")
+	squab("", "cut", ".", "--record", "new.json", "--set", "7.wide=42 in")
+	byResults, byRecords := compareJSON(t, old, now), compareJSON(t, "old.json", "new.json")
+	if diff := cmp.Diff(byResults, byRecords); diff != "" || len(byRecords.Changes) == 0 {
+		t.Errorf("-of results +of records:\n%s", diff)
+	}
+	r := squab("", "compare", "old.json", "new.json", "--format", "html", "--out", "page.html")
+	page, err := os.ReadFile("page.html")
+	if r.status != statusWell || r.out != "" || err != nil {
+		t.Fatal(r.err, err)
+	}
+	for _, want := range []string{"<title>What changed</title>", "order 7, wide", `<data value="91/2 in">`, "All prices together"} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("the page does not hold %s", want)
+		}
+	}
+	if r := squab("", "compare", "old.json", "torn.json", "--format", "html", "--out", "torn.html"); r.status != statusFile {
+		t.Errorf("status %d: %s", r.status, r.err)
+	}
+	if _, err := os.Stat("torn.html"); err == nil {
+		t.Error("a page is left of what could not be read")
+	}
+}
