@@ -2,6 +2,7 @@ package bench
 
 import (
 	"bytes"
+	"math"
 	"net/http"
 	"strconv"
 
@@ -103,7 +104,7 @@ func (st *state) recipes(chosen string) []page.BenchOption {
 func (st *state) freeID() string {
 	most := 0
 	for _, o := range st.book.Program.Orders {
-		if n, err := strconv.Atoi(o.ID); err == nil && n < 1<<53 {
+		if n, err := strconv.Atoi(o.ID); err == nil && n < math.MaxInt32 {
 			most = max(most, n)
 		}
 	}
