@@ -6,11 +6,13 @@
 package page
 
 import (
+	"bytes"
 	"embed"
 	"fmt"
 	"html/template"
 	"io"
 	"strconv"
+	"unicode/utf8"
 )
 
 //go:embed assets
@@ -73,8 +75,21 @@ func times(n int64) []int64 {
 
 // write runs a page's template.
 func write(w io.Writer, name string, data any) error {
-	if err := templates.ExecuteTemplate(w, name, data); err != nil {
+	var page bytes.Buffer
+	if err := templates.ExecuteTemplate(&page, name, data); err != nil {
 		return fmt.Errorf("the page %s: %w", name, err)
 	}
-	return nil
+	_, err := w.Write(bytes.Map(readable, page.Bytes()))
+	return err
+}
+
+// readable gives a character as it is, or the one that stands for such as no reader of HTML or XML takes: https://www.w3.org/TR/xml/#charsets.
+func readable(c rune) rune {
+	switch {
+	case c == '\t' || c == '\n' || c == '\r':
+		return c
+	case c < ' ' || c == 0xFFFE || c == 0xFFFF:
+		return utf8.RuneError
+	}
+	return c
 }
