@@ -6,6 +6,8 @@ import (
 	"encoding/hex"
 	"io"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"sort"
 	"sync"
 
@@ -74,9 +76,14 @@ func Check(files *diag.Files, o Options) *Book {
 func parse(sources []*diag.Source, limits lang.Limits) ([]*lang.File, []diag.Diagnostic) {
 	trees := make([]*lang.File, len(sources))
 	lists := make([]diag.List, len(sources))
+	todo := longestFirst(sources)
 	var group sync.WaitGroup
-	for i, src := range sources {
-		group.Go(func() { trees[i] = lang.Parse(src, limits, &lists[i]) })
+	for range min(runtime.GOMAXPROCS(0), len(sources)) {
+		group.Go(func() {
+			for i := range todo {
+				trees[i] = lang.Parse(sources[i], limits, &lists[i])
+			}
+		})
 	}
 	group.Wait()
 	var found []diag.Diagnostic
@@ -84,6 +91,21 @@ func parse(sources []*diag.Source, limits lang.Limits) ([]*lang.File, []diag.Dia
 		found = append(found, lists[i].All()...)
 	}
 	return trees, found
+}
+
+// longestFirst hands the sources out by their numbers, so that no long one is waited for at the end.
+func longestFirst(sources []*diag.Source) <-chan int {
+	order := make([]int, len(sources))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return len(sources[j].Text) - len(sources[i].Text) })
+	todo := make(chan int, len(order))
+	for _, i := range order {
+		todo <- i
+	}
+	close(todo)
+	return todo
 }
 
 // orderDecl is an order or a proof as it stands in a file: all of it, and its id.

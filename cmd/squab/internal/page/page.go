@@ -12,14 +12,15 @@ import (
 	"html/template"
 	"io"
 	"strconv"
+	"sync"
 	"unicode/utf8"
 )
 
 //go:embed assets
 var assets embed.FS
 
-// templates are parsed once; a template that does not parse is found by the first test that makes a page.
-var templates = parsed()
+// templates are parsed once, for the first page; a template that does not parse is found by the first test that makes one.
+var templates = sync.OnceValue(parsed)
 
 func parsed() *template.Template {
 	funcs := template.FuncMap{
@@ -76,7 +77,7 @@ func times(n int64) []int64 {
 // write runs a page's template.
 func write(w io.Writer, name string, data any) error {
 	var page bytes.Buffer
-	if err := templates.ExecuteTemplate(&page, name, data); err != nil {
+	if err := templates().ExecuteTemplate(&page, name, data); err != nil {
 		return fmt.Errorf("the page %s: %w", name, err)
 	}
 	_, err := w.Write(bytes.Map(readable, page.Bytes()))
