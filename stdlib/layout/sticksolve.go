@@ -39,7 +39,7 @@ const maxGreedyKinds = 3000
 // generate solves the programme once for the bound, then dives until the bound is
 // met or the effort spent. Between dives it tries to prove the best.
 func (g *generator) generate(all need) {
-	g.varied(all, random(1), 8)
+	g.varied(all, random(1), 12)
 	root := g.relaxation(all)
 	root.run(true)
 	shares := root.shares()
@@ -49,7 +49,7 @@ func (g *generator) generate(all need) {
 		case 0:
 			g.exact(all, eager)
 			g.refuteTight(all, eager)
-		case 3:
+		case 20:
 			g.exact(all, 1)
 			g.refuteTight(all, 1)
 		}
