@@ -28,22 +28,7 @@ func (l Limits) withDefaults() Limits {
 // Parse reads one source. It gives what could be read, never nil, and reports every syntax error to problems. A line
 // that could not be read is left out, or holds Bad where its name could be; names are declared even so.
 func Parse(src *diag.Source, limits Limits, problems *diag.List) *File {
-	f := &File{Source: src}
-	r := newReader(src, limits, problems)
-	if r == nil {
-		return f
-	}
-	f.Comments = r.comments
-	o := outliner{scanner: r.scanner}
-	o.run()
-	r.sortFaults()
-	f.Decls = make([]Decl, 0, len(o.sections))
-	for i := range o.sections {
-		if d := r.declaration(&o.sections[i]); d != nil {
-			f.Decls = append(f.Decls, d)
-		}
-	}
-	return f
+	return NewOutline(src, limits, problems).Parse(nil, problems)
 }
 
 // ParseFormula reads a source that is one formula, such as a field of a CSV or JSON order; Bad where it could not be read.

@@ -82,7 +82,7 @@ func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
 			return err
 		}
 	}
-	book, err := c.openSet(paths, &f.orderFlags)
+	book, err := c.openToCut(paths, &f.orderFlags)
 	if err != nil {
 		return err
 	}

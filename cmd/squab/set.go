@@ -32,8 +32,18 @@ type bookSetter struct {
 
 // openSet reads and checks a book as c.open does, with what --set changes of it.
 func (c *command) openSet(paths []string, f *orderFlags) (*load.Book, error) {
+	return c.openFor(paths, f, load.Options{})
+}
+
+// openToCut opens a book as openSet does, without what of the trade library its own orders do not need.
+func (c *command) openToCut(paths []string, f *orderFlags) (*load.Book, error) {
+	return c.openFor(paths, f, load.Options{Needed: len(f.sets) == 0 && f.rows == ""})
+}
+
+func (c *command) openFor(paths []string, f *orderFlags, o load.Options) (*load.Book, error) {
 	s := &bookSetter{flags: f}
-	book, err := load.Open(paths, load.Options{MaxFile: int64(f.maxFile), Stdin: c.in, Library: stdlib.AddTo, Change: s.change})
+	o.MaxFile, o.Stdin, o.Library, o.Change = int64(f.maxFile), c.in, stdlib.AddTo, s.change
+	book, err := load.Open(paths, o)
 	if err != nil {
 		return nil, err
 	}

@@ -37,15 +37,25 @@ func Open(paths []string, o Options) (*Book, error) {
 	if o.Library != nil {
 		o.Library(files)
 	}
+	library := len(files.Sources())
 	if _, err := Read(files, paths, o); err != nil {
 		return nil, err
 	}
-	return Check(files, o), nil
+	if !o.Needed || sizeOf(files.Sources()[library:]) > maxNeeded {
+		return Check(files, o), nil
+	}
+	return checkNeeded(files, library, o), nil
 }
 
 // Check parses and checks every source of files as one book.
 func Check(files *diag.Files, o Options) *Book {
-	trees, found := parse(files.Sources(), lang.Limits{MaxBytes: int(o.maxFile())})
+	trees, found := parse(files.Sources(), o.limits())
+	return assemble(files, trees, found, o)
+}
+
+func (o Options) limits() lang.Limits { return lang.Limits{MaxBytes: int(o.maxFile())} }
+
+func assemble(files *diag.Files, trees []*lang.File, found []diag.Diagnostic, o Options) *Book {
 	print, read := fingerprint(files.Sources()), *files
 	if o.Change != nil {
 		var more []diag.Diagnostic
@@ -75,13 +85,21 @@ func Check(files *diag.Files, o Options) *Book {
 // parse reads the sources side by side, since the trade library is most of a short run.
 func parse(sources []*diag.Source, limits lang.Limits) ([]*lang.File, []diag.Diagnostic) {
 	trees := make([]*lang.File, len(sources))
+	found := sideBySide(sources, func(i int, problems *diag.List) {
+		trees[i] = lang.Parse(sources[i], limits, problems)
+	})
+	return trees, found
+}
+
+// sideBySide does one thing for each source, and gives what was reported in the order of the sources.
+func sideBySide(sources []*diag.Source, do func(i int, problems *diag.List)) []diag.Diagnostic {
 	lists := make([]diag.List, len(sources))
 	todo := longestFirst(sources)
 	var group sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(sources)) {
 		group.Go(func() {
 			for i := range todo {
-				trees[i] = lang.Parse(sources[i], limits, &lists[i])
+				do(i, &lists[i])
 			}
 		})
 	}
@@ -90,7 +108,7 @@ func parse(sources []*diag.Source, limits lang.Limits) ([]*lang.File, []diag.Dia
 	for i := range lists {
 		found = append(found, lists[i].All()...)
 	}
-	return trees, found
+	return found
 }
 
 // longestFirst hands the sources out by their numbers, so that no long one is waited for at the end.

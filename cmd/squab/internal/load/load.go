@@ -29,6 +29,7 @@ type Options struct {
 	MaxFile int64     // bytes of one file; 0 is DefaultMaxFile
 	Stdin   io.Reader // what `-` reads
 	Library func(*diag.Files) []*diag.Source
+	Needed  bool                                                              // leave out what of the library the files do not lead to; without Change, which may lead to more
 	Change  func(*diag.Files, []*lang.File) ([]*lang.File, []diag.Diagnostic) // what to check instead of the trees that were read
 }
 
