@@ -121,6 +121,51 @@ func TestParseFormula(t *testing.T) {
 	}
 }
 
+func parseGiven(text string) (Expr, *Tolerance) {
+	var files diag.Files
+	var problems diag.List
+	e, tolerance := ParseGiven(files.Add("given", text, diag.Order), &problems)
+	if _, bad := e.(*Bad); bad != problems.HasErrors() {
+		return nil, nil
+	}
+	return e, tolerance
+}
+
+func TestParseGiven(t *testing.T) {
+	for _, test := range []struct {
+		source      string
+		over, under string
+		code        string
+	}{
+		{"27 in", "", "", ""},
+		{"27 in tolerance 1/8 in", "1/8 in", "1/8 in", ""},
+		{"27 in tolerance +1/2 in -0 in", "1/2 in", "0 in", ""},
+		{"2 * 13 1/2 in tolerance 1%", "1%", "1%", ""},
+		{"27 in tolerance", "", "", "word-expected"},
+		{"tolerance 1/8 in", "", "", "formula-expected"},
+		{"27 in tolerance 1/8 in wide", "", "", "operator-missing"},
+	} {
+		var files diag.Files
+		var problems diag.List
+		src := files.Add("given", test.source, diag.Order)
+		e, tolerance := ParseGiven(src, &problems)
+		code := ""
+		if all := problems.All(); len(all) > 0 {
+			code = all[0].Code
+		}
+		if _, bad := e.(*Bad); code != test.code || bad != (test.code != "") {
+			t.Errorf("%q: code %q, bad %v; want code %q", test.source, code, bad, test.code)
+		}
+		over, under := "", ""
+		if tolerance != nil {
+			over, under = src.Slice(tolerance.Up.Span()), src.Slice(tolerance.Down.Span())
+		}
+		if over != test.over || under != test.under {
+			t.Errorf("%q: %q over, %q under", test.source, over, under)
+		}
+	}
+}
+
 func TestSpansOfFormulas(t *testing.T) {
 	source := "max(wide - 2 * edge, [1 in, 3 ft 4 in][2]) rounded up to 1/4 yd"
 	var files diag.Files

@@ -78,13 +78,19 @@ func inside(t *testing.T, whole, part diag.Span, what string) {
 }
 
 func FuzzParseFormula(f *testing.F) {
-	for _, seed := range []string{"46 in", `4-5/8"`, "a rounded up to 1 in by b", `"{a} and {b}"`, "[1, (2)]", "for each i from 1 to 3: i", ""} {
+	for _, seed := range []string{"46 in", `4-5/8"`, "a rounded up to 1 in by b", `"{a} and {b}"`, "[1, (2)]", "for each i from 1 to 3: i", "", "3 in tolerance +1/8 in -0 in"} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		e, problems := parseFormula(text)
 		if _, bad := e.(*Bad); bad != problems.HasErrors() {
 			t.Errorf("%q: bad %v, problems %v", text, bad, problems.All())
+		}
+		if _, tolerance := parseGiven(text); tolerance == nil {
+			return
+		}
+		if !problems.HasErrors() {
+			t.Errorf("%q is a formula, and has a tolerance", text)
 		}
 	})
 }

@@ -233,11 +233,17 @@ type pageSyntax struct {
 	Expect   *expectSyntax   `parser:"| @@"`
 	Formula  *formulaSyntax  `parser:"| @@"`
 
+	Given     *givenSyntax   `parser:"| @@"`
 	Tolerance *loneTolerance `parser:"| @@ )"`
 }
 
 type formulaSyntax struct {
 	Formula Expr `parser:"@@"`
+}
+
+type givenSyntax struct {
+	Formula   Expr             `parser:"@@"`
+	Tolerance *toleranceSyntax `parser:"( 'tolerance' @@ )?"`
 }
 
 type loneTolerance struct {
@@ -278,6 +284,7 @@ type grammar struct {
 	expect   *participle.Parser[expectSyntax]
 	formula  *participle.Parser[formulaSyntax]
 
+	given     *participle.Parser[givenSyntax]
 	tolerance *participle.Parser[loneTolerance]
 }
 
@@ -298,7 +305,7 @@ func buildGrammar() *grammar {
 		marks: production[marksSyntax](page), use: production[useSyntax](page), work: production[workSyntax](page),
 		charge: production[chargeSyntax](page), step: production[stepSyntax](page), cautions: production[cautionsSyntax](page),
 		part: production[partSyntax](page), makes: production[makeSyntax](page), expect: production[expectSyntax](page),
-		formula: production[formulaSyntax](page), tolerance: production[loneTolerance](page),
+		formula: production[formulaSyntax](page), given: production[givenSyntax](page), tolerance: production[loneTolerance](page),
 	}
 }
 

@@ -31,18 +31,35 @@ func Parse(src *diag.Source, limits Limits, problems *diag.List) *File {
 	return NewOutline(src, limits, problems).Parse(nil, problems)
 }
 
-// ParseFormula reads a source that is one formula, such as a field of a CSV or JSON order; Bad where it could not be read.
+// ParseFormula reads a source that is one formula; Bad where it could not be read.
 func ParseFormula(src *diag.Source, problems *diag.List) Expr {
-	all := diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
 	r, whole := readAlone(src, problems)
 	if r == nil {
-		return &Bad{At: all}
+		return &Bad{At: all(src)}
 	}
 	formula, ok := read(r, r.grammar.formula, whole)
 	if !ok || len(r.faults) > 0 {
-		return &Bad{At: all}
+		return &Bad{At: all(src)}
 	}
 	return formula.Formula
+}
+
+// ParseGiven reads a source that is what an order gives for an ask, such as a field of a CSV or JSON order: a formula, Bad where it could not
+// be read, and the tolerance after it, nil where there is none: 27 in tolerance 1/8 in.
+func ParseGiven(src *diag.Source, problems *diag.List) (Expr, *Tolerance) {
+	r, whole := readAlone(src, problems)
+	if r == nil {
+		return &Bad{At: all(src)}, nil
+	}
+	given, ok := read(r, r.grammar.given, whole)
+	if !ok || len(r.faults) > 0 {
+		return &Bad{At: all(src)}, nil
+	}
+	return given.Formula, given.Tolerance.tolerance()
+}
+
+func all(src *diag.Source) diag.Span {
+	return diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
 }
 
 // ParseTolerance reads a source that is one tolerance, without its word: 1/8 in, +1/2 in -0 in; nil where it could not be read.
@@ -67,8 +84,7 @@ func readAlone(src *diag.Source, problems *diag.List) (*reader, stretch) {
 	whole := stretch{0, len(r.tokens) - 1}
 	if whole.to == 0 {
 		if len(r.faults) == 0 {
-			at := diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
-			problems.Error("formula-expected", at, "nothing is given where a value belongs")
+			problems.Error("formula-expected", all(src), "nothing is given where a value belongs")
 		}
 		return nil, stretch{}
 	}

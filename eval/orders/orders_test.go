@@ -80,10 +80,21 @@ func told(p *check.Program, row Row) string {
 	for _, ask := range row.Order.Recipe.Asks {
 		if row.Order.Given[ask.Index] != nil {
 			v, _ := r.Sheet.Value(ask.Index)
-			s += " " + ask.Name + "=" + eval.Show(p, v, ask.Type)
+			s += " " + ask.Name + "=" + eval.Show(p, v, ask.Type) + leeway(p, row.Order.Given[ask.Index])
 		}
 	}
 	return s
+}
+
+func leeway(p *check.Program, cell *check.Cell) string {
+	if cell.Tolerance == nil {
+		return ""
+	}
+	up, down := eval.Show(p, check.Num(cell.Tolerance.Up.Num), cell.Type), eval.Show(p, check.Num(cell.Tolerance.Down.Num), cell.Type)
+	if up == down {
+		return " ±" + up
+	}
+	return " +" + up + " -" + down
 }
 
 func codes(problems []diag.Diagnostic) string {
@@ -122,6 +133,10 @@ func TestCSV(t *testing.T) {
 		{"everything at once", "order,title,off,date,wide,deep,stuff,holes,share,side,lined,words,fee\n" +
 			`7,"Tea, ""best""",3,2026-04-02,20 1/2 in,1 ft 2 in,red_felt,4,15%,right,yes,said {so},$2.50` + "\n",
 			[]string{`2 7 Tea, "best" off=3 date=2026-04-02 wide=20 1/2 in deep=14 in stuff=red_felt holes=4 share=3/20 side=right lined=yes words=said {so} fee=$2.50`}},
+		{"tolerances", "order,wide,deep,holes\n7,20 in tolerance 1/8 in,14 in tolerance +1/2 in -0 in,4 tolerance 1\n",
+			[]string{"2 7 wide=20 in ±1/8 in deep=14 in +1/2 in -0 in holes=4 ±1"}},
+		{"tolerances of what has none", "order,off,date,wide,stuff\n7,2 tolerance 1,2026-04-02 tolerance 1,20 in tolerance 1 lb,red_felt tolerance 1\n",
+			[]string{"2 7: tolerance-misplaced at 2:3, tolerance-of-words at 2:38, unit-mismatch at 2:56, tolerance-of-words at 2:80"}},
 		{"an empty field leaves the default", "order,wide,deep,stuff\n7,20 in,, \n", []string{"2 7 wide=20 in"}},
 		{"inch marks", "order,wide,deep\n7,\"20\"\"\",12 1/2\"\n", []string{"2 7 wide=20 in deep=12 1/2 in"}},
 		{"a formula of the book", "order,wide\n7,3 * fold + 1 in\n", []string{"2 7 wide=7 in"}},

@@ -135,11 +135,12 @@ func (v *values) read(cell *check.Cell, text string) value {
 	if cell.Type.Base == check.Text {
 		text = quoted(text)
 	}
-	tree := lang.ParseFormula(&diag.Source{Text: text, Base: base}, &problems)
+	tree, tolerance := lang.ParseGiven(&diag.Source{Text: text, Base: base}, &problems)
 	if problems.HasErrors() {
 		return value{problems: problems.All()}
 	}
 	given := v.program.CheckValue(cell, tree, &problems)
+	given.Tolerance = v.program.CheckTolerance(tolerance, cell.Type, &problems)
 	if !problems.HasErrors() {
 		v.plain(cell, given, at, &problems)
 	}
@@ -157,6 +158,9 @@ func (v *values) plain(cell, given *check.Cell, at diag.Span, problems *diag.Lis
 	case check.OffIndex:
 		if !fixed || !isWhole(k) {
 			problems.Error("off-none", at, "an order makes a whole number of one or more")
+		}
+		if given.Tolerance != nil {
+			problems.Error("tolerance-misplaced", at, "how many are made has no tolerance").Fix("leave out tolerance")
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"squab/eval/check"
 	"squab/eval/quantity"
 	"squab/eval/spread"
+	"squab/lang/diag"
 )
 
 // Spread writes the ranges of an order's sizes and prices, with what leads to their ends.
@@ -38,8 +39,7 @@ func (w *spreadWriter) inputs(all []*spread.Input) {
 	}
 	t.column("stated at", false)
 	for _, in := range all {
-		place := w.program.Files.Place(in.At.Start)
-		at := fmt.Sprintf("%s:%d", place.File, place.Line)
+		at := w.place(in.At)
 		if in.Clipped {
 			at += ", up to its range's end"
 		}
@@ -47,6 +47,15 @@ func (w *spreadWriter) inputs(all []*spread.Input) {
 	}
 	w.b.WriteString("\n")
 	t.write(Page{}, &w.b)
+}
+
+// place names the order itself where something stands in no file of the book: in a row of orders, or in --set.
+func (w *spreadWriter) place(at diag.Span) string {
+	place := w.program.Files.Place(at.Start)
+	if place.File == "" {
+		return "the order"
+	}
+	return fmt.Sprintf("%s:%d", place.File, place.Line)
 }
 
 func (w *spreadWriter) ranges(all []spread.Range) {
@@ -146,11 +155,11 @@ func (w *spreadWriter) warnings(a spread.Answer) {
 		if x.Past {
 			from = "past"
 		}
-		place := w.program.Files.Place(x.Problem.At.Start)
+		at := x.Problem.At
 		if len(x.Problem.Related) > 0 {
-			place = w.program.Files.Place(x.Problem.Related[0].At.Start)
+			at = x.Problem.Related[0].At
 		}
-		w.b.WriteString("\n" + Paragraph(fmt.Sprintf("WARNING: %s %s the order cannot be made: %s (%s:%d)", from, w.settings(x.Where), x.Problem.Message, place.File, place.Line)))
+		w.b.WriteString("\n" + Paragraph(fmt.Sprintf("WARNING: %s %s the order cannot be made: %s (%s)", from, w.settings(x.Where), x.Problem.Message, w.place(at))))
 	}
 	if a.Unsure {
 		w.b.WriteString("\n" + Paragraph("It was not settled that every need holds all over these ranges."))
