@@ -8,7 +8,6 @@ import (
 	"math/rand/v2"
 	"os/exec"
 	"path/filepath"
-	"syscall"
 	"testing"
 	"time"
 
@@ -136,9 +135,7 @@ func BenchmarkMillion(b *testing.B) {
 		}
 		state := cmd.ProcessState
 		b.ReportMetric(n/(state.UserTime()+state.SystemTime()).Seconds(), "orders/s/core")
-		if used, ok := state.SysUsage().(*syscall.Rusage); ok {
-			b.ReportMetric(float64(used.Maxrss)/1024, "MB")
-		}
+		reportMemory(b, state)
 	}
 }
 
