@@ -8,19 +8,10 @@ import (
 	"squab/cmd/squab/internal/load"
 )
 
-// questionEffort keeps a question that lays out many times over short: it is spent on each layout.
-const questionEffort = 20_000
-
 // addQuestion adds the flags of every question about orders.
 func (f *cutFlags) addQuestion(flags *pflag.FlagSet) {
 	f.orderFlags.add(flags)
 	f.outFlags.add(flags, "text or json")
-}
-
-// addLaying adds the flags of questions that lay out many times over.
-func (f *cutFlags) addLaying(flags *pflag.FlagSet) {
-	flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	flags.Int64Var(&f.effort, "effort", questionEffort, "how hard to search for each layout, in placements tried")
 }
 
 // question reads the flags of a question and gives its other arguments; at least least of them.

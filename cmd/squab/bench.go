@@ -49,11 +49,11 @@ func (c *command) bench(args []string) error {
 	if err := f.settleDate(c.now); err != nil {
 		return err
 	}
-	switch {
-	case f.port < 0 || f.port > 65535:
+	if f.port < 0 || f.port > 65535 {
 		return misuse("--port is from 0 to 65535, not %d", f.port)
-	case f.effort < 1:
-		return misuse("--effort is a whole number from 1 up")
+	}
+	if err := boundedEffort(f.effort); err != nil {
+		return err
 	}
 	for _, path := range paths {
 		if path == "-" {

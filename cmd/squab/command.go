@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -15,6 +16,7 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
+	"squab/cmd/squab/internal/whole"
 	"squab/eval/check"
 	"squab/stdlib"
 )
@@ -37,6 +39,9 @@ const (
 // errProblems says that something was wrong in what was read, and that it has been told.
 var errProblems = errors.New("there were problems")
 
+// errInterrupted says that a run was ended from outside.
+var errInterrupted = errors.New("interrupted")
+
 // misused is an error in how the command was used.
 type misused struct{ why string }
 
@@ -51,8 +56,9 @@ type command struct {
 	verb    *verb
 	flags   *pflag.FlagSet
 	stdout  *bufio.Writer
-	page    print.Page // for standard output
-	errPage print.Page // for standard error
+	page    print.Page                 // for standard output
+	errPage print.Page                 // for standard error
+	file    atomic.Pointer[whole.File] // what --out is being written to
 }
 
 // verb is one thing that squab does.
@@ -98,8 +104,11 @@ func unknownVerb(name string) error {
 func runVerb(ctx context.Context, v *verb, args []string, s streams) int {
 	c := &command{streams: s, ctx: ctx, verb: v, flags: pflag.NewFlagSet(v.name, pflag.ContinueOnError), stdout: bufio.NewWriterSize(s.out, 1<<16)}
 	c.flags.SetOutput(io.Discard)
-	c.page.Colour, c.errPage.Colour = isTerminal(s.out), isTerminal(s.err)
-	err := v.run(c, args)
+	c.page.Colour, c.errPage.Colour = mayColour(s.out), mayColour(s.err)
+	ended, err := c.untilInterrupted(args)
+	if !ended {
+		return status(v, s, err)
+	}
 	if errors.Is(err, pflag.ErrHelp) {
 		err = writeAll(c.stdout, helpOf(v, c.flags))
 	}
@@ -107,6 +116,30 @@ func runVerb(ctx context.Context, v *verb, args []string, s streams) int {
 		err = flushed
 	}
 	return status(v, s, err)
+}
+
+// grace is how long an interrupted run has to end itself.
+const grace = time.Second
+
+// untilInterrupted runs the verb. One that does not end soon after an interrupt is left behind with what it had still to write, and nothing is left of
+// its file; ended is false then.
+func (c *command) untilInterrupted(args []string) (ended bool, err error) {
+	done := make(chan error, 1)
+	go func() { done <- c.verb.run(c, args) }()
+	select {
+	case err := <-done:
+		return true, err
+	case <-c.ctx.Done():
+	}
+	select {
+	case err := <-done:
+		return true, err
+	case <-time.After(grace):
+	}
+	if f := c.file.Load(); f != nil {
+		f.Discard()
+	}
+	return false, errInterrupted
 }
 
 // parse reads the flags and gives the other arguments; at least least of them.
@@ -147,14 +180,23 @@ func writeAll(w io.Writer, text string) error {
 	return err
 }
 
-// isTerminal reports whether colour may be written: to a terminal that can show it, unless NO_COLOR says otherwise.
+// mayColour reports whether colour may be written: to a terminal, unless NO_COLOR says otherwise.
+func mayColour(w io.Writer) bool { return isTerminal(w) && os.Getenv("NO_COLOR") == "" }
+
+// isTerminal reports whether what is written goes to a terminal that can paint and take back.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
-	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+	if !ok || os.Getenv("TERM") == "dumb" {
 		return false
 	}
 	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0 && f.Name() != os.DevNull
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && !isNull(info)
+}
+
+// isNull reports whether a file is the device that swallows all.
+func isNull(info os.FileInfo) bool {
+	null, err := os.Stat(os.DevNull)
+	return err == nil && os.SameFile(info, null)
 }
 
 // open reads and checks a book, and tells what is wrong with it.
@@ -166,7 +208,7 @@ func (c *command) open(paths []string, f *bookFlags) (*load.Book, error) {
 	return book, c.tell(c.errPage.Problems(book.Files, book.Problems))
 }
 
-// tell writes to standard error, after what standard output is still owed.
+// tell writes to standard error, after what standard output is still owed. Where nobody reads it any more, the work goes on.
 func (c *command) tell(text string) error {
 	if text == "" {
 		return nil
@@ -174,5 +216,8 @@ func (c *command) tell(text string) error {
 	if err := c.stdout.Flush(); err != nil {
 		return err
 	}
-	return writeAll(c.err, text)
+	if err := writeAll(c.err, text); err != nil && !errors.Is(err, syscall.EPIPE) {
+		return err
+	}
+	return nil
 }

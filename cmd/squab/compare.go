@@ -37,11 +37,10 @@ do, else as they were kept. What its run set is set on both sides.
 type compareFlags struct {
 	bookFlags
 	outFlags
+	reckonFlags
 	date   string
 	dates  []string
 	record string
-	byArea bool
-	effort int64
 	day    int64
 }
 
@@ -51,8 +50,7 @@ func (c *command) compare(args []string) error {
 	f.outFlags.add(c.flags, "text, json or html")
 	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
 	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
-	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
+	f.reckonFlags.add(c.flags)
 	c.flags.StringVar(&f.record, "record", "", "compare what this `FILE` of squab cut --record keeps with what the files give now")
 	paths, err := c.parse(args, 1)
 	if err != nil {
@@ -95,9 +93,11 @@ func (f *compareFlags) settle(now func() time.Time, paths int) error {
 		return misuse("squab compare wants two sets of rules, or one with --dates")
 	}
 	dated := orderFlags{date: f.date}
-	err := dated.settleDate(now)
+	if err := dated.settleDate(now); err != nil {
+		return err
+	}
 	f.day = dated.day
-	return err
+	return f.reckonFlags.settle()
 }
 
 func (c *command) compareTo(out io.Writer, paths []string, f *compareFlags) error {

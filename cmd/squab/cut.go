@@ -6,6 +6,7 @@ import (
 	"io"
 	"runtime"
 	"slices"
+	"time"
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
@@ -32,11 +33,10 @@ that the recipe asks; JSON lines have these as keys. An empty field leaves an as
 type cutFlags struct {
 	orderFlags
 	outFlags
+	reckonFlags
 	jobs     int
 	together bool
 	verify   bool
-	byArea   bool
-	effort   int64
 	stats    bool
 	record   string
 }
@@ -44,12 +44,11 @@ type cutFlags struct {
 func (c *command) cutFlags(f *cutFlags) {
 	f.orderFlags.add(c.flags)
 	f.outFlags.add(c.flags, "text, json, csv (the cut list) or jsonl (an order a line)")
-	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side")
+	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side, 1000 at most")
 	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one, and say what is then bought")
 	c.flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it; an order with a wrong one is refused")
-	c.flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
 	c.flags.BoolVar(&f.stats, "stats", false, "tell on standard error how the orders were worked out")
-	c.flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
+	f.reckonFlags.add(c.flags)
 }
 
 func (c *command) cut(args []string) error {
@@ -63,8 +62,11 @@ func (c *command) cut(args []string) error {
 	if err := f.settle(c.now); err != nil {
 		return err
 	}
-	if f.jobs < 1 || f.effort < 1 {
-		return misuse("--jobs and --effort are whole numbers from 1 up")
+	if f.jobs < 1 || f.jobs > maxJobs {
+		return misuse("--jobs is a whole number from 1 to %d", maxJobs)
+	}
+	if f.record != "" && samePlace(f.record, f.out) {
+		return misuse("--out and --record name one file: give each its own")
 	}
 	if !slices.Contains([]string{"text", "json", "csv", "jsonl"}, f.format) {
 		return misuse("--format is text, json, csv or jsonl, not %q", f.format)
@@ -74,6 +76,17 @@ func (c *command) cut(args []string) error {
 		return err
 	}
 	return out.keep(c.cutTo(out, paths, &f))
+}
+
+// maxJobs is more than any machine has a use for.
+const maxJobs = 1000
+
+// settle reads what the flags say.
+func (f *cutFlags) settle(now func() time.Time) error {
+	if err := f.orderFlags.settle(now); err != nil {
+		return err
+	}
+	return f.reckonFlags.settle()
 }
 
 func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
@@ -146,12 +159,12 @@ func (r *cutting) run() error {
 	if err := writeAll(r.out, r.form.begin); err != nil {
 		return err
 	}
-	r.progress = r.command.progress()
+	r.progress = r.command.progress(r.flags.toStdout())
 	r.desks = newDesks(r)
 	err := inOrder(r.ctx, r.src.blocks(r.blockSize()), r.flags.jobs, r.work, r.emit)
 	r.progress.clear()
 	if errors.Is(err, context.Canceled) {
-		return errors.New("interrupted")
+		return errInterrupted
 	}
 	if err != nil {
 		return err

@@ -57,6 +57,29 @@ func (s *byteSize) Set(text string) error {
 	return nil
 }
 
+// reckonFlags say how material is reckoned.
+type reckonFlags struct {
+	byArea bool
+	effort int64
+}
+
+// usualEffort is spent on each layout of every verb alike, so that what one tells of an order is what another made of it.
+const usualEffort = 20_000
+
+func (f *reckonFlags) add(flags *pflag.FlagSet) {
+	flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
+	flags.Int64Var(&f.effort, "effort", usualEffort, "how hard to search for each layout, in placements tried")
+}
+
+func (f *reckonFlags) settle() error { return boundedEffort(f.effort) }
+
+func boundedEffort(effort int64) error {
+	if effort < 1 {
+		return misuse("--effort is a whole number from 1 up")
+	}
+	return nil
+}
+
 // orderFlags say which orders are worked out, and how.
 type orderFlags struct {
 	bookFlags

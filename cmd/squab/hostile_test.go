@@ -101,6 +101,43 @@ func TestHostileRows(t *testing.T) {
 	}
 }
 
+// TestManyRefusedOrders refuses each of many orders by what is wrong with it alone, without a look at all the others' problems for each.
+func TestManyRefusedOrders(t *testing.T) {
+	house(t)
+	var text strings.Builder
+	const many = 40_000
+	for i := range many {
+		fmt.Fprintf(&text, "order %d {\n  make roller_blind\n  wide = 2 min\n  drop = 4 ft\n}\n", i+1)
+	}
+	put(t, "many.squab", text.String())
+	got := quickly(t, []string{"cut", "house.squab", "many.squab", "--by-area", "--format", "jsonl"})
+	for i, line := range strings.Split(strings.TrimSpace(got.out), "\n") {
+		if want := fmt.Sprintf(`"file":"many.squab","line":%d,`, 5*i+3); strings.Count(line, `"severity"`) != 1 || !strings.Contains(line, want) {
+			t.Fatalf("order %d is refused for %s", i+1, line)
+		}
+	}
+	if n := strings.Count(got.out, "\n"); n != many || got.status != statusProblems {
+		t.Errorf("status %d, and %d orders gave %d lines", got.status, many, n)
+	}
+}
+
+// TestSeveralOrders asks about one of many orders without saying which, and sets something of one that comes late.
+func TestSeveralOrders(t *testing.T) {
+	house(t)
+	var text strings.Builder
+	for i := range 30 {
+		fmt.Fprintf(&text, "order %d {\n  make roller_blind\n  wide = 20 in\n  drop = 4 ft\n}\n", i+1)
+	}
+	put(t, "many.squab", text.String())
+	got := squab("", "why", "cut_wide", "house.squab", "many.squab", "--set", "30.wide=22 in")
+	if want := "there are several orders: add --order with one of 1, 2,"; got.status != statusMisused || !strings.Contains(got.err, want) || !strings.Contains(got.err, "20, …\n") {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	if got := squab("", "why", "cut_wide", "house.squab", "many.squab", "--set", "30.wide=22 in", "--order", "30"); !strings.HasPrefix(got.out, "cut_wide = 25 1/2 in") {
+		t.Errorf("status %d: %s%s", got.status, got.out, got.err)
+	}
+}
+
 func lastLine(s string) string {
 	s = strings.TrimSuffix(s, "\n")
 	return s[strings.LastIndexByte(s, '\n')+1:]

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"io"
 	"os"
 	"strings"
@@ -175,7 +174,7 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 // cannotLay tells that nothing can be laid at all.
 func (c *command) cannotLay(err error) error {
 	if c.ctx.Err() != nil {
-		return errors.New("interrupted")
+		return errInterrupted
 	}
 	if told := c.tell(c.errPage.Problems(nil, []diag.Diagnostic{{Code: "layout", Message: err.Error()}})); told != nil {
 		return told

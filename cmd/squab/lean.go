@@ -25,7 +25,7 @@ type leanFlags struct {
 func (c *command) lean(args []string) error {
 	var f leanFlags
 	f.addQuestion(c.flags)
-	f.addLaying(c.flags)
+	f.reckonFlags.add(c.flags)
 	c.flags.BoolVar(&f.share, "share", false, "move lengths too by a hundredth of themselves")
 	args, err := c.question(args, 2, &f.cutFlags)
 	if err != nil {

@@ -28,8 +28,9 @@ func tuneMemory() {
 
 func main() {
 	tuneMemory()
+	signal.Ignore(syscall.SIGPIPE) // a reader that has gone away is an error of the write, which leaves no half file
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop) // a second interrupt ends at once
+	context.AfterFunc(ctx, func() { time.AfterFunc(2*grace, stop) }) // an interrupt of a run that is stuck for so long ends it at once
 	status := run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, now: time.Now})
 	stop()
 	os.Exit(status)

@@ -3,6 +3,8 @@ package main
 import (
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/pflag"
 
@@ -28,9 +30,20 @@ type output struct {
 	file *whole.File // nil for standard output
 }
 
+// samePlace reports whether two paths lead to one file, there already or not.
+func samePlace(a, b string) bool {
+	if info, err := os.Stat(a); err == nil {
+		other, err := os.Stat(b)
+		return err == nil && os.SameFile(info, other)
+	}
+	a, errA := filepath.Abs(a)
+	b, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && a == b
+}
+
 // output opens where the result goes. Close ends it; a result that is not kept leaves no file.
 func (c *command) output(f *outFlags) (*output, error) {
-	if f.out == "" || f.out == "-" {
+	if f.toStdout() {
 		return &output{Writer: c.stdout}, nil
 	}
 	c.page.Colour = false
@@ -38,8 +51,11 @@ func (c *command) output(f *outFlags) (*output, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.file.Store(file)
 	return &output{file, file}, nil
 }
+
+func (f *outFlags) toStdout() bool { return f.out == "" || f.out == "-" }
 
 // keep ends an output: with what err says, the file is put in its place or nothing is left of it.
 func (o *output) keep(err error) error {

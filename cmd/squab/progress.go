@@ -16,9 +16,9 @@ type progress struct {
 // progressPause is how long a run may take before it is told of, and how often it is then told of.
 const progressPause = time.Second
 
-// progress is shown on standard error where that is a terminal that standard output does not also write to.
-func (c *command) progress() progress {
-	if !isTerminal(c.err) || isTerminal(c.out) {
+// progress is shown on standard error where that is a terminal, unless the results go to a terminal too, by standard output.
+func (c *command) progress(toStdout bool) progress {
+	if !isTerminal(c.err) || toStdout && isTerminal(c.out) {
 		return progress{}
 	}
 	return progress{to: c.err, next: time.Now().Add(progressPause)}

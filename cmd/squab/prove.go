@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -26,10 +25,17 @@ figures, that the rules must still give.
   squab prove rules/ --reach         also lists what no proof and no order has used`}
 }
 
+// proveFlags are the flags of prove.
+type proveFlags struct {
+	orderFlags
+	outFlags
+	reach, quiet bool
+}
+
 func (c *command) prove(args []string) error {
-	var f cutFlags
-	reach := c.flags.Bool("reach", false, "list the rules, cases, rows and materials that nothing used")
-	quiet := c.flags.Bool("quiet", false, "tell only of proofs that fail")
+	var f proveFlags
+	c.flags.BoolVar(&f.reach, "reach", false, "list the rules, cases, rows and materials that nothing used")
+	c.flags.BoolVar(&f.quiet, "quiet", false, "tell only of proofs that fail")
 	c.flags.StringVar(&f.date, "date", "", "the `DATE` of proofs and orders that give none (default: today)")
 	f.bookFlags.add(c.flags)
 	f.outFlags.add(c.flags, "text")
@@ -40,17 +46,17 @@ func (c *command) prove(args []string) error {
 	if f.format != "text" {
 		return misuse("--format is text, not %q", f.format)
 	}
-	if err := f.settle(c.now); err != nil {
+	if err := f.settleDate(c.now); err != nil {
 		return err
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
 		return err
 	}
-	return out.keep(c.proveTo(out, paths, &f, *reach, *quiet))
+	return out.keep(c.proveTo(out, paths, &f))
 }
 
-func (c *command) proveTo(out io.Writer, paths []string, f *cutFlags, reach, quiet bool) error {
+func (c *command) proveTo(out io.Writer, paths []string, f *proveFlags) error {
 	book, err := c.open(paths, &f.bookFlags)
 	if err != nil {
 		return err
@@ -59,10 +65,10 @@ func (c *command) proveTo(out io.Writer, paths []string, f *cutFlags, reach, qui
 		return errProblems
 	}
 	e := &eval.Engine{Program: book.Program, Lay: stdlib.Lay(layout.Effort{Work: 1, Workers: 1})}
-	p := prover{command: c, book: book, engine: e, day: f.day, quiet: quiet}
+	p := prover{command: c, book: book, engine: e, day: f.day, quiet: f.quiet}
 	for _, proof := range book.Program.Proofs {
 		if c.ctx.Err() != nil {
-			return errors.New("interrupted")
+			return errInterrupted
 		}
 		if err := writeAll(out, p.one(proof)); err != nil {
 			return err
@@ -71,7 +77,7 @@ func (c *command) proveTo(out io.Writer, paths []string, f *cutFlags, reach, qui
 	if err := writeAll(out, p.closing()); err != nil {
 		return err
 	}
-	if reach {
+	if f.reach {
 		if err := writeAll(out, p.reachText()); err != nil {
 			return err
 		}

@@ -23,13 +23,12 @@ and prices of each that it went into, by the cases chosen and the branches taken
 }
 
 func (c *command) reach(args []string) error {
-	var f cutFlags
+	f := cutFlags{reckonFlags: reckonFlags{byArea: true, effort: usualEffort}}
 	f.addQuestion(c.flags)
 	paths, err := c.question(args, 2, &f)
 	if err != nil {
 		return err
 	}
-	f.byArea = true
 	out, err := c.output(&f.outFlags)
 	if err != nil {
 		return err

@@ -84,10 +84,9 @@ func (c *command) answers(book *load.Book, f *cutFlags) (json.RawMessage, error)
 		return nil, err
 	}
 	defer src.close()
-	quiet := *c
-	quiet.err, quiet.stdout = io.Discard, bufio.NewWriter(io.Discard)
+	quiet := &command{streams: streams{out: io.Discard, err: io.Discard}, ctx: c.ctx, stdout: bufio.NewWriter(io.Discard)}
 	var answers bytes.Buffer
-	r := &cutting{command: &quiet, out: &answers, book: book, src: src, form: jsonForm(book), flags: f, engine: engineFor(book, f)}
+	r := &cutting{command: quiet, out: &answers, book: book, src: src, form: jsonForm(book), flags: f, engine: engineFor(book, f)}
 	if err := r.run(); err != nil && answers.Len() == 0 {
 		return nil, err
 	}

@@ -40,7 +40,7 @@ func (c *command) seek(args []string) error {
 	c.flags.StringVar(&f.step, "step", "", "the `STEP` of the ask's values that are tried")
 	c.flags.StringVar(&f.from, "least", "", "the least `VALUE` of the ask that is tried (default: its range's)")
 	c.flags.StringVar(&f.to, "most", "", "the most `VALUE` of the ask that is tried (default: its range's)")
-	f.addLaying(c.flags)
+	f.reckonFlags.add(c.flags)
 	args, err := c.question(args, 2, &f.cutFlags)
 	if err != nil {
 		return err

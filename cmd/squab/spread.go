@@ -34,7 +34,7 @@ func (c *command) spread(args []string) error {
 	var f spreadFlags
 	f.addQuestion(c.flags)
 	c.flags.StringArrayVar(&f.tolerances, "tolerance", nil, "take `NAME=TOLERANCE` for this run: an order's ask (ID.ask) or a material's field")
-	f.addLaying(c.flags)
+	f.reckonFlags.add(c.flags)
 	paths, err := c.question(args, 1, &f.cutFlags)
 	if err != nil {
 		return err

@@ -50,8 +50,7 @@ func (f *ticketFlags) add(flags *pflag.FlagSet) {
 	f.orderFlags.add(flags)
 	flags.StringVar(&f.out, "out", "", "write the page to this `FILE`, or a page an order into this folder")
 	flags.BoolVar(&f.force, "force", false, "let --out replace files")
-	flags.BoolVar(&f.byArea, "by-area", false, "reckon material by area alone, without laying out")
-	flags.Int64Var(&f.effort, "effort", 20_000, "how hard to search for layouts, in placements tried")
+	f.reckonFlags.add(flags)
 	flags.BoolVar(&f.quotation, "quotation", false, "make quotations for customers")
 	flags.BoolVar(&f.labels, "labels", false, "make labels for the cut pieces")
 	flags.BoolVar(&f.buying, "buying", false, "make one buying list across the orders")
@@ -103,9 +102,6 @@ func (c *command) ticket(args []string) error {
 	}
 	if err := f.settle(c.now); err != nil {
 		return err
-	}
-	if f.effort < 1 {
-		return misuse("--effort is a whole number from 1 up")
 	}
 	write, err := f.writer()
 	if err != nil {
@@ -196,7 +192,7 @@ func (w *orderWorker) all() []*eval.Result {
 	var results []*eval.Result
 	for j := range w.src.jobs() {
 		if w.ctx.Err() != nil {
-			w.failed = errors.New("interrupted")
+			w.failed = errInterrupted
 			return nil
 		}
 		if r := w.one(j); r != nil {

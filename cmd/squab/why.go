@@ -38,13 +38,17 @@ const traceWidth = 80
 func (c *command) why(args []string) error {
 	var f cutFlags
 	f.addQuestion(c.flags)
+	f.reckonFlags.add(c.flags)
 	c.flags.StringVar(&f.record, "record", "", "explain what this `FILE` keeps of an earlier squab cut --record, without the files")
 	paths, err := c.question(args, 1, &f)
 	if err != nil {
 		return err
 	}
-	if (len(paths) > 1) == (f.record != "") {
+	switch {
+	case (len(paths) > 1) == (f.record != ""):
 		return misuse("squab why wants CELL and FILE..., or CELL with --record")
+	case f.record != "" && (c.flags.Changed("by-area") || c.flags.Changed("effort")):
+		return misuse("a record keeps its own --by-area and --effort")
 	}
 	out, err := c.output(&f.outFlags)
 	if err != nil {
@@ -134,21 +138,22 @@ func theOrder(src *source) (job, error) {
 	var only job
 	var ids []string
 	for j := range src.jobs() {
-		if ids = append(ids, cleanID(j.id)); len(ids) > maxRefusedNamed {
+		if len(ids) == maxRefusedNamed {
+			ids = append(ids, "…")
 			break
 		}
-		only = j
+		ids, only = append(ids, cleanID(j.id)), j
+	}
+	if len(ids) > 1 {
+		return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
 	}
 	if err := src.missing(); err != nil {
 		return job{}, err
 	}
-	switch len(ids) {
-	case 0:
+	if len(ids) == 0 {
 		return job{}, misuse("the files hold no order to ask about")
-	case 1:
-		return only, nil
 	}
-	return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
+	return only, nil
 }
 
 // onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.

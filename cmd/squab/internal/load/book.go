@@ -24,8 +24,9 @@ type Book struct {
 	Problems    []diag.Diagnostic // by place
 	Fingerprint string            // of every source: SHA-256 in hexadecimal
 
-	spans map[*check.Order]diag.Span
-	trees []*lang.File
+	trees  []*lang.File
+	inside []orderDecl
+	wrong  map[diag.Pos][]diag.Diagnostic // the errors of each order and proof, by where it begins
 }
 
 // Trees are the sources as they were parsed, in the order of Files. A source with errors of syntax has what could be read of it.
@@ -62,23 +63,22 @@ func assemble(files *diag.Files, trees []*lang.File, found []diag.Diagnostic, o 
 		trees, more = o.Change(files, trees)
 		found = append(found, more...)
 	}
-	b := &Book{Files: files, Read: &read, Fingerprint: print, spans: map[*check.Order]diag.Span{}, trees: trees}
-	inside := orderDecls(trees)
+	b := &Book{Files: files, Read: &read, Fingerprint: print, trees: trees, inside: orderDecls(trees)}
 	var problems, ofOrders diag.List
 	for _, d := range found {
-		if _, ok := holder(inside, d.At); ok {
+		if _, ok := holder(b.inside, d.At); ok {
 			ofOrders.Add(d)
 			continue
 		}
 		problems.Add(d)
 	}
 	b.Program = check.Check(files, trees, &problems)
-	b.place(inside)
 	b.refuse(ofOrders.All())
 	for _, d := range ofOrders.All() {
 		problems.Add(d)
 	}
 	b.Problems = problems.All()
+	b.wrong = errorsInside(b.inside, b.Problems)
 	return b
 }
 
@@ -153,57 +153,48 @@ func holder(all []orderDecl, at diag.Span) (orderDecl, bool) {
 	return all[i], true
 }
 
-// place notes where each order and proof stands.
-func (b *Book) place(inside []orderDecl) {
-	for _, orders := range [][]*check.Order{b.Program.Orders, b.Program.Proofs} {
-		for _, o := range orders {
-			b.spans[o] = o.At
-			if d, ok := holder(inside, o.At); ok {
-				b.spans[o] = d.whole
+// errorsInside sorts the errors that lie in an order or a proof, or that have a further place in one, by where it begins.
+func errorsInside(all []orderDecl, problems []diag.Diagnostic) map[diag.Pos][]diag.Diagnostic {
+	inside := map[diag.Pos][]diag.Diagnostic{}
+	for _, d := range problems {
+		if d.Severity != diag.Error {
+			continue
+		}
+		noted := map[diag.Pos]bool{}
+		for _, at := range append([]diag.Span{d.At}, related(d)...) {
+			if in, ok := holder(all, at); ok && !noted[in.whole.Start] {
+				noted[in.whole.Start] = true
+				inside[in.whole.Start] = append(inside[in.whole.Start], d)
 			}
 		}
 	}
+	return inside
 }
 
-// refuse marks the orders in which the parser found something wrong.
-func (b *Book) refuse(problems []diag.Diagnostic) {
-	for _, orders := range [][]*check.Order{b.Program.Orders, b.Program.Proofs} {
-		for _, o := range orders {
-			for _, d := range problems {
-				if d.Severity == diag.Error && b.about(o, d) {
-					o.Bad = true
-				}
-			}
-		}
-	}
-}
-
-// about reports whether a problem lies in an order, or has something in it as a further place.
-func (b *Book) about(o *check.Order, d diag.Diagnostic) bool {
-	if within(b.spans[o], d.At) {
-		return true
-	}
+func related(d diag.Diagnostic) []diag.Span {
+	var all []diag.Span
 	for _, r := range d.Related {
-		if within(b.spans[o], r.At) {
-			return true
-		}
+		all = append(all, r.At)
 	}
-	return false
+	return all
 }
 
-func within(whole, at diag.Span) bool {
-	return !at.IsZero() && whole.Start <= at.Start && at.Start < whole.End
+// refuse marks the orders and proofs in which the parser found something wrong.
+func (b *Book) refuse(found []diag.Diagnostic) {
+	wrong := errorsInside(b.inside, found)
+	for _, orders := range [][]*check.Order{b.Program.Orders, b.Program.Proofs} {
+		for _, o := range orders {
+			if in, ok := holder(b.inside, o.At); ok && len(wrong[in.whole.Start]) > 0 {
+				o.Bad = true
+			}
+		}
+	}
 }
 
 // ProblemsOf lists what was found wrong in an order of the book.
 func (b *Book) ProblemsOf(o *check.Order) []diag.Diagnostic {
-	var all []diag.Diagnostic
-	for _, d := range b.Problems {
-		if d.Severity == diag.Error && b.about(o, d) {
-			all = append(all, d)
-		}
-	}
-	return all
+	in, _ := holder(b.inside, o.At)
+	return b.wrong[in.whole.Start]
 }
 
 // Errors counts the problems that are errors.
