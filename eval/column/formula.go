@@ -134,16 +134,7 @@ func (c *compiler) fieldOf(m value, field *check.Cell) value {
 
 // among is the value of several, each the same for every order, that a place from the least on leads to.
 func (c *compiler) among(place operand, all []value) value {
-	out := never()
-	for _, v := range all {
-		if out.form == nothing {
-			out = v
-			continue
-		}
-		if v.form == measure {
-			out.unit, _, _ = c.units(out, v)
-		}
-	}
+	out := c.ofOneUnit(all)
 	if out.form == pair || out.form == list || out.form == nothing {
 		return c.amongParts(place, all)
 	}
@@ -153,14 +144,41 @@ func (c *compiler) among(place operand, all []value) value {
 		case v.form == nothing:
 			missing[i] = -1
 		case v.form == measure:
-			k, _ := v.unit.steps(out.unit)
-			values[i] = k * v.n.b.lo
+			values[i] = c.stepsOf(v, out.unit)
 		default:
 			values[i] = v.n.b.lo
 		}
 	}
 	out.n, out.taint = c.gather(place, values), c.gather(place, missing)
 	return out
+}
+
+// ofOneUnit is the first value that is there, its unit one of which all measures are whole multiples. Nothing is a multiple of every unit, so it has no say.
+func (c *compiler) ofOneUnit(all []value) value {
+	out := never()
+	for _, v := range all {
+		switch {
+		case v.form == nothing:
+		case out.form == nothing || out.form == measure && out.n.is(0):
+			out = v
+		case v.form == measure:
+			out.unit, _, _ = c.units(out, v)
+		}
+	}
+	return out
+}
+
+// stepsOf is how many of a unit make a measure that is the same for every order.
+func (c *compiler) stepsOf(v value, unit ratio) int64 {
+	if v.n.is(0) {
+		return 0
+	}
+	k, ok := v.unit.steps(unit)
+	n, fits := mul(k, v.n.b.lo)
+	if !ok || !fits {
+		c.fail("its unit grows too fine")
+	}
+	return n
 }
 
 // amongParts is among for values of more than one column.

@@ -16,6 +16,8 @@ kind cloth: roll {
   price:  money per length
   sold:   length = 1/4 yd
   charged: length = sold
+  ease:   length = 0 in
+  swatch: size = 6 in by 4 in
 }
 kind thread: supply {
   price: money per length
@@ -25,6 +27,7 @@ material harbour_tweed: cloth { price = $41.50 per yd }
 material quay_vinyl: cloth {
   stuff = vinyl
   price = $20 per yd
+  ease = 3/2 in
 }
 material waxed: thread { price = $0.04 per yd }
 rule labour_rate: money per time = $45 per h
@@ -143,7 +146,7 @@ func (m *maker) formula(k kind, depth int) string {
 	case money:
 		return m.money(f)
 	case size:
-		return fmt.Sprintf("(%s by %s)", f(length), f(length))
+		return m.one(fmt.Sprintf("(%s by %s)", f(length), f(length)), f(cloth)+".swatch")
 	case list:
 		return m.list(f, depth)
 	case points:
@@ -187,7 +190,7 @@ func (m *maker) length(f func(kind) string) string {
 	case 12:
 		return f(size) + m.one(".wide", ".deep")
 	}
-	return m.one("abs("+f(length)+")", "-("+f(length)+")", f(cloth)+".usable")
+	return m.one("abs("+f(length)+")", "-("+f(length)+")", f(cloth)+m.one(".usable", ".ease"))
 }
 
 // divisor hides a written 0, which the checker refuses before an order is run.
@@ -299,7 +302,7 @@ func (m *maker) with(k kind, name string, make func() string) string {
 func (m *maker) book() string {
 	var b strings.Builder
 	b.WriteString(Trade)
-	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
+	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n  ease = 1/3 in\n  swatch = 0 in by 5 in / 7\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
 	m.rules = scopeOf{}
 	for i := range m.pick(4) {
 		b.WriteString(m.rule(i))
