@@ -9,6 +9,23 @@ import (
 	"squab/lang/diag"
 )
 
+// What is asked of a sheet and of a stick, whether it comes in one size or in several.
+const (
+	sheetAsks = `  ask kerf: length from 0 in to 1 yd = 0 in
+  ask guillotine: yes/no = no
+  ask stages: count from 0 to 10 = 0
+  ask grain: yes/no = no
+  ask least_wide: length from 0 in to 1000 yd = 0 in
+  ask least_deep: length from 0 in to 1000 yd = 0 in
+`
+	stickAsks = `  ask kerf: length from 0 in to 1 yd = 0 in
+  ask nest: yes/no = no
+  ask joins: yes/no = no
+  ask join_loss: length from 0 in to 1000 yd = 0 in
+  ask least_long: length from 0 in to 1000 yd = 0 in
+`
+)
+
 // Each piece, and each set of measures of a material, is read as an order of a recipe, so that it is written and told of as orders are.
 const book = `shop "" {
   currency = %[1]s
@@ -34,39 +51,17 @@ recipe sheet {
   ask name: text = "sheet"
   ask wide: length from 1/64 in to 1000 yd
   ask deep: length from 1/64 in to 1000 yd
-  ask kerf: length from 0 in to 1 yd = 0 in
-  ask guillotine: yes/no = no
-  ask stages: count from 0 to 10 = 0
-  ask grain: yes/no = no
-  ask least_wide: length from 0 in to 1000 yd = 0 in
-  ask least_deep: length from 0 in to 1000 yd = 0 in
-}
+` + sheetAsks + `}
 recipe sheets {
   ask name: text = "sheet"
-  ask kerf: length from 0 in to 1 yd = 0 in
-  ask guillotine: yes/no = no
-  ask stages: count from 0 to 10 = 0
-  ask grain: yes/no = no
-  ask least_wide: length from 0 in to 1000 yd = 0 in
-  ask least_deep: length from 0 in to 1000 yd = 0 in
-}
+` + sheetAsks + `}
 recipe stick {
   ask name: text = "stick"
   ask long: length from 1/64 in to 1000 yd
-  ask kerf: length from 0 in to 1 yd = 0 in
-  ask nest: yes/no = no
-  ask joins: yes/no = no
-  ask join_loss: length from 0 in to 1000 yd = 0 in
-  ask least_long: length from 0 in to 1000 yd = 0 in
-}
+` + stickAsks + `}
 recipe sticks {
   ask name: text = "stick"
-  ask kerf: length from 0 in to 1 yd = 0 in
-  ask nest: yes/no = no
-  ask joins: yes/no = no
-  ask join_loss: length from 0 in to 1000 yd = 0 in
-  ask least_long: length from 0 in to 1000 yd = 0 in
-}
+` + stickAsks + `}
 recipe sheet_size {
   ask name: text = ""
   ask wide: length from 1/64 in to 1000 yd

@@ -81,40 +81,53 @@ func (s *resultSide) add(id string, o *resultOrder) {
 	s.byID[name] = o
 }
 
-// facts lists what an order comes to, under the names that audit.Facts gives.
+// factList is what an order comes to, under the names that audit.Facts gives.
+type factList []namedValue
+
+func (f *factList) add(name string, q Quantity) {
+	*f = append(*f, namedValue{name, Value{Quantity: &q}})
+}
+
 func (o *Order) facts() []namedValue {
-	var all []namedValue
-	add := func(name string, q Quantity) { all = append(all, namedValue{name, Value{Quantity: &q}}) }
+	var all factList
 	for _, p := range o.Pieces {
-		add(p.Name+".wide", p.Wide)
-		if p.Deep != nil {
-			add(p.Name+".deep", *p.Deep)
-		}
-		add(p.Name+".count", plainCount(p.Count))
-		all = append(all, namedValue{p.Name + ".from", Value{Text: p.Material}})
+		all.piece(p)
 	}
 	for _, m := range o.Marks {
-		add(m.Name+".count", plainCount(int64(len(m.Points))))
-		for i, at := range m.Points {
-			add(fmt.Sprintf("%s[%d].x", m.Name, i+1), at.X)
-			add(fmt.Sprintf("%s[%d].y", m.Name, i+1), at.Y)
-		}
+		all.marks(m)
 	}
 	for _, l := range o.Buy {
-		add("buy."+l.Material, l.Buy)
-		add("cost."+l.Material, l.Cost)
+		all.add("buy."+l.Material, l.Buy)
+		all.add("cost."+l.Material, l.Cost)
 	}
 	for _, l := range o.Work {
-		add("time."+l.Name, l.Time)
-		add("work."+l.Name, l.Cost)
+		all.add("time."+l.Name, l.Time)
+		all.add("work."+l.Name, l.Cost)
 	}
 	for _, l := range o.Charges {
-		add("charge."+l.name, l.value)
+		all.add("charge."+l.name, l.value)
 	}
 	for _, l := range o.Price {
-		add("price."+l.name, l.value)
+		all.add("price."+l.name, l.value)
 	}
 	return all
+}
+
+func (f *factList) piece(p Piece) {
+	f.add(p.Name+".wide", p.Wide)
+	if p.Deep != nil {
+		f.add(p.Name+".deep", *p.Deep)
+	}
+	f.add(p.Name+".count", plainCount(p.Count))
+	*f = append(*f, namedValue{p.Name + ".from", Value{Text: p.Material}})
+}
+
+func (f *factList) marks(m Marks) {
+	f.add(m.Name+".count", plainCount(int64(len(m.Points))))
+	for i, at := range m.Points {
+		f.add(fmt.Sprintf("%s[%d].x", m.Name, i+1), at.X)
+		f.add(fmt.Sprintf("%s[%d].y", m.Name, i+1), at.Y)
+	}
 }
 
 func plainCount(n int64) Quantity {

@@ -114,27 +114,11 @@ func (w *orderWriter) why(l eval.Layout) {
 	}
 }
 
+// placed lists where each copy lies; the columns of parts and of sheets stand where there are several.
 func (w *orderWriter) placed(l eval.Layout) {
-	t := table{}
-	t.column("piece", false)
-	t.column("copy", true)
 	panels := slices.ContainsFunc(l.Placed, func(p eval.Placed) bool { return p.Panel > 0 })
-	if panels {
-		t.column("part", true)
-	}
 	sheets := l.Form != check.Roll || len(l.Sheets) > 1
-	if sheets {
-		t.column(sheetHead(l.Form), true)
-	}
-	if l.Form == check.Stick {
-		t.column("from", true)
-		t.column("long", true)
-	} else {
-		for _, head := range []string{"across", "along", "wide", "deep"} {
-			t.column(head, true)
-		}
-		t.column("turned", false)
-	}
+	t := placedTable(l.Form, panels, sheets)
 	for _, p := range l.Placed {
 		row := []string{p.Piece, strconv.Itoa(p.Copy)}
 		if panels {
@@ -146,6 +130,30 @@ func (w *orderWriter) placed(l eval.Layout) {
 		t.row(append(row, w.lies(l.Form, p)...)...)
 	}
 	t.write(w.page, &w.b)
+}
+
+func placedTable(form check.Form, panels, sheets bool) *table {
+	t := &table{}
+	t.column("piece", false)
+	heads := []string{"copy"}
+	if panels {
+		heads = append(heads, "part")
+	}
+	if sheets {
+		heads = append(heads, sheetHead(form))
+	}
+	if form == check.Stick {
+		heads = append(heads, "from", "long")
+	} else {
+		heads = append(heads, "across", "along", "wide", "deep")
+	}
+	for _, head := range heads {
+		t.column(head, true)
+	}
+	if form != check.Stick {
+		t.column("turned", false)
+	}
+	return t
 }
 
 func sheetHead(form check.Form) string {
