@@ -91,10 +91,8 @@ func rowReader(path string, in io.Reader, p *check.Program, recipe *check.Recipe
 
 // sniffed takes input that begins with a brace for JSON lines.
 func sniffed(in io.Reader, p *check.Program, recipe *check.Recipe) *orders.Reader {
-	first := make([]byte, 1)
-	n, _ := io.ReadFull(in, first)
-	in = io.MultiReader(strings.NewReader(string(first[:n])), in)
-	if n == 1 && first[0] == '{' {
+	sign, in := load.FirstSign(in)
+	if sign == '{' {
 		return orders.JSONLines(in, load.StdinName, p, recipe)
 	}
 	return orders.CSV(in, load.StdinName, p, recipe)

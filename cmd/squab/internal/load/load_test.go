@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 	"testing/iotest"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -84,6 +85,47 @@ func TestReadErrorIsTold(t *testing.T) {
 	lost := errors.New("the disk is gone")
 	if _, err := Read(&diag.Files{}, []string{"-"}, Options{Stdin: io.MultiReader(strings.NewReader("rule"), iotest.ErrReader(lost))}); !errors.Is(err, lost) {
 		t.Error(err)
+	}
+}
+
+func TestFirstSign(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		sign byte
+		rest string
+	}{
+		{"", 0, ""},
+		{"\ufeff", 0, ""},
+		{"order,wide\n", 'o', "order,wide\n"},
+		{"\ufefforder,wide\n", 'o', "order,wide\n"},
+		{" \r\n\t{}", '{', " \r\n\t{}"},
+		{"\ufeff\n[1]", '[', "\n[1]"},
+		{strings.Repeat("\n", 2_000) + "{", 0, strings.Repeat("\n", 2_000) + "{"},
+	} {
+		sign, text := FirstSign(iotest.OneByteReader(strings.NewReader(c.text)))
+		rest, err := io.ReadAll(text)
+		if sign != c.sign || string(rest) != c.rest || err != nil {
+			t.Errorf("%.20q begins with %q, and %.20q is left (%v)", c.text, sign, rest, err)
+		}
+	}
+}
+
+// TestFirstSignWaitsForNoMore reads a stream of which no more has come yet than its beginning.
+func TestFirstSignWaitsForNoMore(t *testing.T) {
+	in, out := io.Pipe()
+	go out.Write([]byte("{\"o"))
+	signs := make(chan byte)
+	go func() {
+		sign, _ := FirstSign(in)
+		signs <- sign
+	}()
+	select {
+	case sign := <-signs:
+		if sign != '{' {
+			t.Errorf("the stream begins with %q", sign)
+		}
+	case <-time.After(10 * time.Second):
+		t.Error("the first sign of a stream waits for more of it")
 	}
 }
 

@@ -4,219 +4,213 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
-	"slices"
+	"strings"
 
 	"squab/eval/check"
+	"squab/eval/orders"
 	"squab/lang/diag"
 )
 
-// object is a JSON object: its keys in order, and their values.
-type object struct {
-	keys   []string
-	values map[string]json.RawMessage
-}
+// maxList is how many bytes a JSON list or object may have; lines may go on for ever.
+const maxList = 64 << 20
 
-// readObject reads one object and nothing of what follows it. A key that comes twice is an error; what was read before it is given all the same.
-func readObject(in *json.Decoder) (*object, error) {
-	if t, err := in.Token(); err != nil || t != json.Delim('{') {
-		return nil, errors.New("this is no JSON object")
-	}
-	o := &object{values: map[string]json.RawMessage{}}
-	for in.More() {
-		t, err := in.Token()
-		if err != nil {
-			return o, notJSON(err)
-		}
-		key, _ := t.(string)
-		if _, twice := o.values[key]; twice {
-			return o, fmt.Errorf("%.40q is given twice", key)
-		}
-		var value json.RawMessage
-		if err := in.Decode(&value); err != nil {
-			return o, notJSON(err)
-		}
-		o.keys = append(o.keys, key)
-		o.values[key] = value
-	}
-	if _, err := in.Token(); err != nil {
-		return o, notJSON(err)
-	}
-	return o, nil
-}
-
-func notJSON(err error) error {
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return errors.New("the JSON ends too soon")
-	}
-	return fmt.Errorf("this is not JSON: %w", err)
-}
-
-// wholeDocument reads an object that has the key pieces; nil where the input is something else.
-func wholeDocument(in io.Reader) (*object, error) {
-	decoder := json.NewDecoder(in)
-	o, err := readObject(decoder)
-	if o == nil || o.values["pieces"] == nil {
-		return nil, nil // a line of JSON lines tells itself what is wrong with it
-	}
-	if err != nil {
-		return nil, err
-	}
-	if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
-		return nil, errors.New("something follows the object that holds the pieces, or it is longer than 64 MiB")
-	}
-	return o, nil
-}
-
-// readDocument reads an object with materials and pieces. Where it has no materials, the flags tell of one.
-func (j *Job) readDocument(doc *object, name string) ([]diag.Diagnostic, error) {
-	for _, key := range doc.keys {
-		if key != "material" && key != "materials" && key != "pieces" {
-			return nil, fmt.Errorf("%s: the keys are materials and pieces, not %.40q", name, key)
-		}
-	}
-	materials, err := itemsOf(doc, "materials")
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	pieces, err := itemsOf(doc, "pieces")
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	if one := doc.values["material"]; one != nil {
-		materials = append(materials, one)
-	}
-	if len(materials) == 0 {
+// readJSON reads a list of pieces, one object of materials and pieces, or JSON lines.
+func (j *Job) readJSON(in io.Reader, name string, isList bool) ([]diag.Diagnostic, error) {
+	var head bytes.Buffer
+	start := io.TeeReader(io.LimitReader(in, maxList+1), &head)
+	if !isList && !isDocument(start) {
 		if err := j.describe(); err != nil {
 			return nil, misused{err}
 		}
-	} else if j.Describes() {
-		return nil, misused{errors.New("the file tells what its pieces are laid on: leave the flags that do so out")}
+		return j.readPieces(orders.JSONLines(io.MultiReader(&head, in), name, j.program, j.pieceRecipe(j.Form)))
 	}
-	problems := j.readMaterials(materials, name)
-	return append(problems, j.readEach(pieces, name)...), nil
+	if _, err := io.Copy(io.Discard, start); err != nil {
+		return nil, err
+	}
+	file := &jsonFile{name: name, text: head.String()}
+	switch {
+	case len(file.text) > maxList:
+		return []diag.Diagnostic{file.wrong(0, "a JSON list or object is at most 64 MiB; JSON lines may be longer")}, nil
+	case isList:
+		return j.readList(file)
+	}
+	return j.readDocument(file)
 }
 
-func itemsOf(doc *object, key string) ([]json.RawMessage, error) {
-	raw := doc.values[key]
-	if raw == nil {
+// isDocument reports whether what begins with a brace is an object that has the key pieces, and not a line of JSON lines.
+func isDocument(in io.Reader) bool {
+	o, _ := readObject(json.NewDecoder(in), 0)
+	return o.has("pieces")
+}
+
+// readList reads a JSON list of pieces.
+func (j *Job) readList(file *jsonFile) ([]diag.Diagnostic, error) {
+	if problems := file.malformed(); problems != nil {
+		return problems, nil
+	}
+	items, err := value{[]byte(file.text), 0}.items()
+	if err != nil {
+		return nil, err
+	}
+	if err := j.describe(); err != nil {
+		return nil, misused{err}
+	}
+	return j.readItems(file, items, j.pieceRecipe(j.Form), j.takePiece), nil
+}
+
+// readDocument reads an object with materials and pieces. Where it has no materials, the flags tell of one.
+func (j *Job) readDocument(file *jsonFile) ([]diag.Diagnostic, error) {
+	in := json.NewDecoder(strings.NewReader(file.text))
+	doc, err := readObject(in, 0)
+	if problems := file.objectProblems(err, 0); problems != nil {
+		return problems, nil
+	}
+	if rest := file.text[in.InputOffset():]; strings.TrimSpace(rest) != "" {
+		at := len(file.text) - len(strings.TrimLeft(rest, " \t\r\n"))
+		return []diag.Diagnostic{file.wrong(at, "something follows the object that holds the pieces")}, nil
+	}
+	var problems []diag.Diagnostic
+	for _, m := range doc.members {
+		if m.key != "material" && m.key != "materials" && m.key != "pieces" {
+			problems = append(problems, file.wrong(m.value.at, "the keys are materials and pieces, not %.40q", m.key))
+		}
+	}
+	materials, wrongMaterials := file.itemsOf(doc, "materials")
+	pieces, wrongPieces := file.itemsOf(doc, "pieces")
+	if problems = append(append(problems, wrongMaterials...), wrongPieces...); len(problems) > 0 {
+		return problems, nil
+	}
+	if doc.has("material") {
+		materials = append(materials, doc.get("material"))
+	}
+	if err := j.describeUnless(len(materials) > 0); err != nil {
+		return nil, misused{err}
+	}
+	for _, m := range materials {
+		problems = append(problems, j.readMaterial(file, m)...)
+	}
+	return append(problems, j.readEach(file, pieces)...), nil
+}
+
+// describeUnless takes the material from the flags, unless a file tells of its own.
+func (j *Job) describeUnless(own bool) error {
+	switch {
+	case !own:
+		return j.describe()
+	case j.Describes():
+		return errors.New("the file tells what its pieces are laid on: leave the flags that do so out")
+	}
+	return nil
+}
+
+// objectProblems tells why an object that begins at a byte could not be read.
+func (f *jsonFile) objectProblems(err error, at int) []diag.Diagnostic {
+	var again twice
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &again):
+		return []diag.Diagnostic{f.wrong(again.at, "%s", err)}
+	}
+	if problems := f.malformed(); problems != nil {
+		return problems
+	}
+	return []diag.Diagnostic{f.wrong(at, "%s", err)}
+}
+
+// itemsOf gives the items of a list under a key; none where there is no such key.
+func (f *jsonFile) itemsOf(o *object, key string) ([]value, []diag.Diagnostic) {
+	v := o.get(key)
+	if v.raw == nil {
 		return nil, nil
 	}
-	var items []json.RawMessage
-	if err := json.Unmarshal(raw, &items); err != nil {
-		return nil, fmt.Errorf("%s is a list, in brackets", key)
+	items, err := v.items()
+	if err != nil {
+		return nil, []diag.Diagnostic{f.wrong(v.at, "%s is a list, in brackets", key)}
 	}
 	return items, nil
 }
 
-func (j *Job) readMaterials(items []json.RawMessage, name string) []diag.Diagnostic {
-	var problems []diag.Diagnostic
-	for i, item := range items {
-		place := fmt.Sprintf("%s, material %d", name, i+1)
-		found, err := j.readMaterial(item, place)
-		if err != nil {
-			found = append(found, diag.Diagnostic{Code: "material-malformed", Message: err.Error(), Place: diag.Place{File: place, Line: 1, Column: 1}})
-		}
-		problems = append(problems, found...)
+// readMaterial reads one material: its form, its lists, and all else as its measures.
+func (j *Job) readMaterial(file *jsonFile, v value) []diag.Diagnostic {
+	o, err := v.object()
+	if problems := file.objectProblems(err, v.at); problems != nil {
+		return problems
+	}
+	form := formOf(o)
+	if form == "" {
+		return []diag.Diagnostic{file.wrong(max(v.at, o.get("form").at), "its form is roll, sheet or stick")}
+	}
+	m, problems := j.readMeasures(file, v, o, form)
+	if m == nil {
+		return problems
+	}
+	for l := range lists {
+		problems = append(problems, j.readListOf(file, m, l, o)...)
+	}
+	if j.materialOf(m.name) != nil {
+		return append(problems, file.wrong(v.at, "there are two materials called %.40q", m.name))
+	}
+	j.materials = append(j.materials, m)
+	if err := m.check(); err != nil {
+		problems = append(problems, file.wrong(v.at, "%s", err))
 	}
 	return problems
 }
 
-// readMaterial reads one material: its form, its lists, and all else as its measures.
-func (j *Job) readMaterial(item json.RawMessage, name string) ([]diag.Diagnostic, error) {
-	o, err := readObject(json.NewDecoder(bytes.NewReader(item)))
-	if err != nil {
-		return nil, err
-	}
-	form, err := formOf(o)
-	if err != nil {
-		return nil, err
-	}
-	var m *material
-	reader := j.itemReader([]json.RawMessage{o.without("form", Sizes.key(), Flaws.key(), Remnants.key(), Bias.key())}, name,
-		j.recipeOf(form, o.values[Sizes.key()] != nil))
-	var wrong error
-	problems := j.records(reader, func(r *record) []diag.Diagnostic {
-		m, wrong = newMaterial(form, r)
+// readMeasures reads what a material gives besides its form and its lists; nil where that cannot be taken.
+func (j *Job) readMeasures(file *jsonFile, v value, o *object, form string) (m *material, problems []diag.Diagnostic) {
+	measures := v.without(o, "form", Sizes.key(), Flaws.key(), Remnants.key(), Bias.key())
+	problems = j.readItems(file, []value{measures}, j.recipeOf(form, o.has(Sizes.key())), func(r *record) []diag.Diagnostic {
+		var err error
+		if m, err = newMaterial(form, r); err != nil {
+			return []diag.Diagnostic{{Code: "material-unnamed", Message: err.Error()}}
+		}
 		return nil
 	})
-	if wrong != nil || m == nil {
-		return problems, wrong
-	}
-	for l := range lists {
-		found, err := j.readList(m, l, o, name)
-		if problems = append(problems, found...); err != nil {
-			return problems, err
-		}
-	}
-	if j.materialOf(m.name) != nil {
-		return problems, fmt.Errorf("there are two materials called %.40q", m.name)
-	}
-	j.materials = append(j.materials, m)
-	return problems, m.check()
+	return m, problems
 }
 
-func formOf(o *object) (string, error) {
+// formOf is the form that a material gives; "" where that is none.
+func formOf(o *object) string {
 	var form string
-	if json.Unmarshal(o.values["form"], &form); form != "roll" && form != "sheet" && form != "stick" {
-		return "", errors.New("its form is roll, sheet or stick")
+	if err := json.Unmarshal(o.get("form").raw, &form); err != nil || !isForm(form) {
+		return ""
 	}
-	return form, nil
+	return form
 }
 
-// readList reads one of a material's lists.
-func (j *Job) readList(m *material, l List, o *object, name string) ([]diag.Diagnostic, error) {
-	if o.values[l.key()] == nil {
-		return nil, nil
+// readListOf reads one of a material's lists.
+func (j *Job) readListOf(file *jsonFile, m *material, l List, o *object) []diag.Diagnostic {
+	if !o.has(l.key()) {
+		return nil
 	}
 	recipe := j.program.Recipe(m.recipeOf(l))
 	if recipe == nil {
-		return nil, fmt.Errorf("a %s has no %s", m.job.Form, l.key())
+		return []diag.Diagnostic{file.wrong(o.get(l.key()).at, "a %s has no %s", m.job.Form, l.key())}
 	}
-	items, err := itemsOf(o, l.key())
-	if err != nil {
-		return nil, err
-	}
-	return j.records(j.itemReader(items, name+", "+l.key(), recipe), func(r *record) []diag.Diagnostic {
+	items, problems := file.itemsOf(o, l.key())
+	return append(problems, j.readItems(file, items, recipe, func(r *record) []diag.Diagnostic {
 		m.take(l, r)
 		return nil
-	}), nil
-}
-
-// without is the object again, less some keys.
-func (o *object) without(keys ...string) json.RawMessage {
-	var b bytes.Buffer
-	for _, key := range o.keys {
-		if slices.Contains(keys, key) {
-			continue
-		}
-		if b.Len() > 0 {
-			b.WriteByte(',')
-		}
-		quoted, _ := json.Marshal(key) // a text can always be written
-		b.Write(quoted)
-		b.WriteByte(':')
-		b.Write(o.values[key])
-	}
-	return json.RawMessage("{" + b.String() + "}")
+	})...)
 }
 
 // readEach reads pieces, each by the recipe that its material's form wants.
-func (j *Job) readEach(items []json.RawMessage, name string) []diag.Diagnostic {
+func (j *Job) readEach(file *jsonFile, items []value) []diag.Diagnostic {
 	if len(j.materials) == 0 {
 		return nil
 	}
-	flat, long := make([]json.RawMessage, len(items)), make([]json.RawMessage, len(items))
-	name += ", pieces"
+	flat, long := make([]value, len(items)), make([]value, len(items))
 	var problems []diag.Diagnostic
 	for i, item := range items {
 		var p struct{ Material string }
-		isObject := json.Unmarshal(item, &p) == nil // what is none tells itself so when it is read
+		isObject := json.Unmarshal(item.raw, &p) == nil // what is none tells itself so when it is read
 		switch m := j.materialOf(p.Material); {
 		case m == nil && isObject:
 			d := j.noMaterial(p.Material)
-			d.Place = diag.Place{File: name, Line: i + 1, Column: 1}
+			d.Place = file.place(item.at)
 			problems = append(problems, d)
 		case m != nil && m.job.Form == check.Stick:
 			long[i] = item
@@ -224,6 +218,21 @@ func (j *Job) readEach(items []json.RawMessage, name string) []diag.Diagnostic {
 			flat[i] = item
 		}
 	}
-	problems = append(problems, j.records(j.itemReader(flat, name, j.pieceRecipe("roll")), j.takePiece)...)
-	return append(problems, j.records(j.itemReader(long, name, j.pieceRecipe("stick")), j.takePiece)...)
+	problems = append(problems, j.readItems(file, flat, j.pieceRecipe("roll"), j.takePiece)...)
+	return append(problems, j.readItems(file, long, j.pieceRecipe("stick"), j.takePiece)...)
+}
+
+// readItems reads each item as a line of its own; one of nothing is a line of nothing. A line end inside an item is as good as a blank.
+func (j *Job) readItems(file *jsonFile, items []value, recipe *check.Recipe, take func(*record) []diag.Diagnostic) []diag.Diagnostic {
+	var b bytes.Buffer
+	var problems []diag.Diagnostic
+	for _, item := range items {
+		if item.raw == nil || item.raw[0] == '{' {
+			b.Write(bytes.ReplaceAll(item.raw, []byte("\n"), []byte(" ")))
+		} else {
+			problems = append(problems, file.wrong(item.at, "%s", errNoObject))
+		}
+		b.WriteByte('\n')
+	}
+	return append(problems, file.placed(items, j.records(orders.JSONLines(&b, file.name, j.program, recipe), take))...)
 }

@@ -42,7 +42,7 @@ const maxPieces = 10_000
 
 // Settle reads what the job gives of its material. The error says what a flag must give.
 func (j *Job) Settle() error {
-	if j.Form != "roll" && j.Form != "sheet" && j.Form != "stick" {
+	if !isForm(j.Form) {
 		return fmt.Errorf("--form is roll, sheet or stick, not %q", j.Form)
 	}
 	var err error
@@ -51,6 +51,8 @@ func (j *Job) Settle() error {
 	}
 	return nil
 }
+
+func isForm(form string) bool { return form == "roll" || form == "sheet" || form == "stick" }
 
 // Describes reports whether the job says anything of a material.
 func (j *Job) Describes() bool {
@@ -168,7 +170,8 @@ func (j *Job) Program() *check.Program { return j.program }
 func plainly(message string) string {
 	return strings.NewReplacer("sheet_size has no ask called", "a size of sheet has no", "stick_size has no ask called", "a size of stick has no",
 		"flat_piece has no ask called", "a piece of a roll or a sheet has no", "long_piece has no ask called", "a piece of a stick has no",
-		"has no ask called", "has no").Replace(message)
+		"has no ask called", "has no", "the file holds no orders", "the file holds no pieces",
+		"order, title, off, date and the asks", "name, wide, deep, count and so on; of sticks name, long, count").Replace(message)
 }
 
 // Laid is the layout of one material, a sketch of it in text, and the pieces that could not be laid.

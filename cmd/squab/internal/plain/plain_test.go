@@ -3,6 +3,7 @@ package plain
 import (
 	"context"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -12,6 +13,7 @@ import (
 	"squab/eval"
 	"squab/eval/orders"
 	"squab/eval/quantity"
+	"squab/lang/diag"
 	"squab/stdlib"
 )
 
@@ -73,9 +75,11 @@ func TestFormsReadAlike(t *testing.T) {
 	for name, text := range map[string]string{
 		"CSV": "order,name,wide,deep,count,turn,end_for_end,match_x,join,panels\n7,\"seat \"\"front\"\"\",30 in,24 1/2 in,2,no,yes,15 in,,\n" +
 			",back,22 in,18 in,,yes,no,,1/2 in,side_by_side\n",
-		"JSON lines":  first + "\n" + strings.ReplaceAll(second, "\n", " "),
-		"JSON list":   "[" + first + ", " + second + "]",
-		"JSON object": `{"pieces": [` + first + ", " + second + "]}",
+		"JSON lines":                            first + "\n" + strings.ReplaceAll(second, "\n", " "),
+		"JSON list":                             "[" + first + ", " + second + "]",
+		"JSON object":                           `{"pieces": [` + first + ", " + second + "]}",
+		"JSON list behind a mark of byte order": "\ufeff\r\n [" + first + ",\r\n" + second + "]\r\n",
+		"JSON object behind blanks":             "\n\t {\n\"pieces\": [" + first + ", " + second + "]\n}\n",
 	} {
 		j := settled(t, roll54())
 		read(t, j, text)
@@ -207,31 +211,69 @@ func TestLimits(t *testing.T) {
 // TestBadFiles tells what is wrong with a file of JSON, and where.
 func TestBadFiles(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{`[{`, "this is no JSON list"},
-		{`{"pieces": [], "pieces": []}`, "twice"},
-		{`{"pieces": []} {}`, "something follows"},
-		{`{"pieces": [], "rolls": []}`, `not "rolls"`},
-		{`{"pieces": 3, "materials": []}`, "pieces is a list"},
-		{`{"material": 3, "pieces": []}`, "this is no JSON object"},
-		{`{"material": {"wide": "54 in"}, "pieces": []}`, "its form is roll, sheet or stick"},
-		{`{"material": {"form": "roll", "wide": "54 in", "sizes": []}, "pieces": []}`, "a roll has no sizes"},
-		{`{"material": {"form": "sheet", "wide": "54 in", "deep": "54 in", "flaws": []}, "pieces": []}`, "a sheet has no flaws"},
-		{`{"material": {"form": "roll", "wide": "54"}, "pieces": []}`, "wide must be a length"},
-		{`{"material": {"form": "roll", "wide": "20 in", "repeat_across": "27 in"}, "pieces": []}`, "wider than the cloth"},
-		{`{"material": {"form": "roll", "wide": "20 in", "half_drop": true}, "pieces": []}`, "both along and across"},
-		{`{"materials": [{"form": "stick", "long": "8 ft"}, {"form": "stick", "long": "8 ft"}], "pieces": []}`, "two materials"},
-		{`{"material": {"form": "roll", "wide": "54 in"}, "pieces": [{"name": "a", "material": "felt", "wide": "1 in", "deep": "1 in"}]}`, `no material called "felt"`},
-		{`{"materials": [{"name": "a", "form": "stick", "long": "8 ft"}, {"name": "b", "form": "stick", "long": "8 ft"}], "pieces": [{"name": "r", "long": "1 ft"}]}`, "several materials"},
-		{`{"material": {"form": "roll", "wide": "54 in", "flaws": [{"y": "1 in", "wide": "0 in", "deep": "1 in"}]}, "pieces": []}`, "wide must lie"},
+		{`[{`, "1:3: the JSON ends too soon"},
+		{"[{\"name\": \"a\"},\n {,}]", "2:3: this is not JSON: invalid character ','"},
+		{"[\n{\"name\": \"é\", \"wide\": \"1\", \"deep\": \"1 in\"}]", "2:24: wide must be a length"},
+		{`{"pieces": [{"name": "a"`, "1:25: the JSON ends too soon"},
+		{`{"pieces": ` + strings.Repeat("[", 20_000), "1:10011: this is not JSON: invalid character '[' exceeded max depth"},
+		{`{"pieces": [` + strings.Repeat(" ", maxList) + "]}", "1:1: a JSON list or object is at most 64 MiB"},
+		{`{"pieces": [], "pieces": []}`, `1:26: "pieces" is given twice`},
+		{"{\"pieces\": [],\n \"materials\": [}", "2:16: this is not JSON"},
+		{"{\"pieces\": []}\n\n {}", "3:2: something follows"},
+		{`{"pieces": [], "rolls": []}`, `1:25: the keys are materials and pieces, not "rolls"`},
+		{`{"pieces": 3, "materials": []}`, "1:12: pieces is a list"},
+		{`{"pieces": [], "materials": {}}`, "1:29: materials is a list"},
+		{`{"material": 3, "pieces": []}`, "1:14: an object, in braces"},
+		{`{"material": {"wide": "54 in"}, "pieces": []}`, "1:14: its form is roll, sheet or stick"},
+		{`{"material": {"wide": "54 in", "form": "bolt"}, "pieces": []}`, "1:40: its form is roll, sheet or stick"},
+		{`{"material": {"form": "roll", "wide": "54 in", "wide": "55 in"}, "pieces": []}`, `1:56: "wide" is given twice`},
+		{`{"material": {"form": "roll", "name": "\"\"", "wide": "54 in"}, "pieces": []}`, "1:14: a material has no name"},
+		{`{"material": {"form": "roll", "wide": "54 in", "sizes": []}, "pieces": []}`, "1:57: a roll has no sizes"},
+		{`{"material": {"form": "sheet", "wide": "54 in", "deep": "54 in", "flaws": []}, "pieces": []}`, "1:75: a sheet has no flaws"},
+		{`{"material": {"form": "sheet", "sizes": 4}, "pieces": []}`, "1:41: sizes is a list"},
+		{`{"material": {"form": "roll", "wide": "54"}, "pieces": []}`, "1:40: wide must be a length"},
+		{`{"material": {"form": "roll", "wide": "20 in", "repeat_across": "27 in"}, "pieces": []}`, "1:14: roll: the repeat across is wider than the cloth"},
+		{`{"material": {"form": "roll", "wide": "20 in", "half_drop": true}, "pieces": []}`, "1:14: roll: a half drop needs the repeat both along and across"},
+		{`{"materials": [{"form": "stick", "long": "8 ft"}, {"form": "stick", "long": "8 ft"}], "pieces": []}`, `1:51: there are two materials called "stick"`},
+		{`{"material": {"form": "roll", "wide": "54 in"}, "pieces": [{"name": "a", "material": "felt", "wide": "1 in", "deep": "1 in"}]}`, `1:60: there is no material called "felt"`},
+		{`{"materials": [{"name": "a", "form": "stick", "long": "8 ft"}, {"name": "b", "form": "stick", "long": "8 ft"}], "pieces": [{"name": "r", "long": "1 ft"}]}`, "1:124: there are several materials"},
+		{`{"material": {"form": "roll", "wide": "54 in", "flaws": [{"y": "1 in", "wide": "0 in", "deep": "1 in"}]}, "pieces": []}`, "1:81: wide must lie"},
+		{`{"material": {"form": "roll", "wide": "54 in"}, "pieces": [7]}`, "1:60: an object, in braces"},
 	} {
 		j := settled(t, Job{Form: "roll"})
-		problems, err := j.Read(strings.NewReader(c.text), "job.json")
-		told := fmt.Sprint(err)
-		for _, d := range problems {
-			told += "\n" + d.Place.File + ": " + d.Message
+		if strings.HasPrefix(c.text, "[") {
+			j = settled(t, roll54())
 		}
-		if !strings.Contains(told, c.want) || !strings.Contains(told, "job.json") {
-			t.Errorf("%s gives %s, want %s", c.text, told, c.want)
+		problems, err := j.Read(strings.NewReader(c.text), "job.json")
+		if err != nil || len(problems) == 0 {
+			t.Errorf("%.200s: %v, %d problems", c.text, err, len(problems))
+			continue
+		}
+		d := problems[0]
+		if told := fmt.Sprintf("%d:%d: %s", d.Place.Line, d.Place.Column, d.Message); d.Place.File != "job.json" || !strings.HasPrefix(told, c.want) {
+			t.Errorf("%.200s gives %s %s, want %s", c.text, d.Place.File, told, c.want)
+		}
+	}
+}
+
+// TestEachMeasureIsToldOfWhereItStands gives each length of a file a weight instead, one at a time: one problem, at that place.
+func TestEachMeasureIsToldOfWhereItStands(t *testing.T) {
+	for _, text := range []string{everything, strings.ReplaceAll(everything, "\n", "\r\n"), strings.ReplaceAll(strings.ReplaceAll(everything, ", ", "\n,\t"), "{", "{ ")} {
+		lengths := regexp.MustCompile(`"[0-9 /]+ (in|ft|yd)"`).FindAllStringIndex(text, -1)
+		if len(lengths) < 40 {
+			t.Fatalf("the file has %d lengths", len(lengths))
+		}
+		for _, at := range lengths {
+			before := text[:at[0]]
+			want := diag.Place{File: "job.json", Line: 1 + strings.Count(before, "\n"), Column: len(before) - strings.LastIndex(before, "\n") + 1}
+			j := settled(t, Job{Form: "roll"})
+			problems, err := j.Read(strings.NewReader(before+`"7 lb"`+text[at[1]:]), "job.json")
+			if err != nil || len(problems) == 0 {
+				t.Fatalf("%v: a weight at %v is taken", err, want)
+			}
+			if diff := cmp.Diff(want, problems[0].Place); diff != "" {
+				t.Errorf("%s (-want +got):\n%s", problems[0].Message, diff)
+			}
 		}
 	}
 }
@@ -248,7 +290,13 @@ func FuzzRead(f *testing.F) {
 		if strings.Contains(text, "material") {
 			j.Given = nil
 		}
-		if _, err := j.Read(strings.NewReader(text), "pieces"); err != nil {
+		problems, err := j.Read(strings.NewReader(text), "pieces")
+		for _, d := range problems {
+			if d.At.IsZero() && (d.Place.Line < 1 || d.Place.Line > 1+strings.Count(text, "\n") || d.Place.Column < 1) {
+				t.Errorf("%s stands at %v, which is not in the file", d.Message, d.Place)
+			}
+		}
+		if err != nil {
 			return
 		}
 		laid, err := j.Lay(context.Background())

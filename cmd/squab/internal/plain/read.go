@@ -1,12 +1,11 @@
 package plain
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 
+	"squab/cmd/squab/internal/load"
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/orders"
@@ -64,7 +63,7 @@ func missingAsks(o *check.Order) []diag.Diagnostic {
 func withoutRelated(problems []diag.Diagnostic) []diag.Diagnostic {
 	all := make([]diag.Diagnostic, len(problems))
 	for i, d := range problems {
-		d.Related, d.Message = nil, plainly(d.Message)
+		d.Related, d.Message, d.Help = nil, plainly(d.Message), plainly(d.Help)
 		all[i] = d
 	}
 	return all
@@ -73,14 +72,9 @@ func withoutRelated(problems []diag.Diagnostic) []diag.Diagnostic {
 // Read reads pieces from CSV, JSON lines or a JSON list, or materials and pieces from one JSON object; what is wrong with a line is in the
 // problems. The error says that reading failed, or what a flag must give.
 func (j *Job) Read(in io.Reader, name string) ([]diag.Diagnostic, error) {
-	first := make([]byte, 1)
-	n, err := io.ReadFull(in, first)
-	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return nil, err
-	}
-	in = io.MultiReader(bytes.NewReader(first[:n]), in)
-	if n == 1 && (first[0] == '{' || first[0] == '[') {
-		return j.readJSON(in, name, first[0] == '[')
+	sign, in := load.FirstSign(in)
+	if sign == '{' || sign == '[' {
+		return j.readJSON(in, name, sign == '[')
 	}
 	if err := j.describe(); err != nil {
 		return nil, misused{err}
@@ -183,60 +177,6 @@ func (j *Job) noMaterial(name string) diag.Diagnostic {
 		d.Help = "did you mean " + near + "?"
 	}
 	return d
-}
-
-// maxList is how many bytes a JSON list or object may have; lines may go on for ever.
-const maxList = 64 << 20
-
-// readJSON reads a list of pieces, one object of materials and pieces, or JSON lines.
-func (j *Job) readJSON(in io.Reader, name string, isList bool) ([]diag.Diagnostic, error) {
-	if !isList {
-		var head bytes.Buffer
-		if doc, err := wholeDocument(io.TeeReader(io.LimitReader(in, maxList+1), &head)); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		} else if doc != nil {
-			return j.readDocument(doc, name)
-		}
-		in = io.MultiReader(&head, in)
-	}
-	if !isList {
-		if err := j.describe(); err != nil {
-			return nil, misused{err}
-		}
-		return j.readPieces(orders.JSONLines(in, name, j.program, j.pieceRecipe(j.Form)))
-	}
-	return j.readArray(in, name)
-}
-
-// readArray reads a JSON list of pieces.
-func (j *Job) readArray(in io.Reader, name string) ([]diag.Diagnostic, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxList+1))
-	if err != nil {
-		return nil, err
-	}
-	if len(data) > maxList {
-		return nil, fmt.Errorf("%s: a JSON list of pieces is at most 64 MiB; JSON lines may be longer", name)
-	}
-	var items []json.RawMessage
-	if err := json.Unmarshal(data, &items); err != nil {
-		return nil, fmt.Errorf("%s: this is no JSON list: %w", name, err)
-	}
-	if err := j.describe(); err != nil {
-		return nil, misused{err}
-	}
-	return j.readPieces(j.itemReader(items, name, j.pieceRecipe(j.Form)))
-}
-
-// itemReader sets each item of a list on a line of its own; an item of nothing is a line of nothing.
-func (j *Job) itemReader(items []json.RawMessage, name string, recipe *check.Recipe) *orders.Reader {
-	var b bytes.Buffer
-	for _, item := range items {
-		if item != nil {
-			json.Compact(&b, item) // an item of a list that was read is well formed
-		}
-		b.WriteByte('\n')
-	}
-	return orders.JSONLines(&b, name, j.program, recipe)
 }
 
 // Materials counts what the pieces are laid on.
