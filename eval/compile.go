@@ -64,11 +64,14 @@ func (f *frame) reset() {
 	f.fault, f.steps = nil, 0
 }
 
-// step counts work, and faults where one order takes too much.
-func (f *frame) step(at diag.Span) bool {
-	f.steps++
+// step counts a rule called or a turn of a loop.
+func (f *frame) step(at diag.Span) bool { return f.spend(1, at) }
+
+// spend counts work, and faults where one order takes too much.
+func (f *frame) spend(steps int, at diag.Span) bool {
+	f.steps += steps
 	if f.steps > f.plan.limits.Steps {
-		f.fail(newFault("too-much-work", at, "this order takes more than %d steps to work out", f.plan.limits.Steps).fix("make the lists shorter"))
+		f.fail(newFault("too-much-work", at, "this order takes more than %d steps to work out", f.plan.limits.Steps).fix("make the lists and the texts shorter"))
 		return false
 	}
 	return f.fault == nil
@@ -313,7 +316,7 @@ func (c compiler) listOf(e *check.ListOf) formula {
 	}
 }
 
-// textOf joins the parts of a text; what stands in braces is written as the page shows it.
+// textOf joins the parts of a text; what stands in braces is written as the page shows it. Texts put into texts may double with every cell, so their length is work.
 func (c compiler) textOf(e *check.TextOf) formula {
 	runs := make([]formula, len(e.Parts))
 	for i, p := range e.Parts {
@@ -328,10 +331,19 @@ func (c compiler) textOf(e *check.TextOf) formula {
 			if runs[i] == nil {
 				continue
 			}
-			if v := runs[i](f); f.fault == nil {
+			if v := runs[i](f); f.spend(len(p.Plain)+textLength(v), e.Span()) {
 				b.WriteString(f.plan.Show(v, p.Hole.Type()))
 			}
 		}
 		return check.TextValue(b.String())
 	}
+}
+
+// textLength is how long the texts in a value are.
+func textLength(v check.Value) int {
+	n := len(v.Text())
+	for _, item := range v.Items() {
+		n += textLength(item)
+	}
+	return n
 }

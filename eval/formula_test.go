@@ -62,6 +62,7 @@ func TestFormulas(t *testing.T) {
 		{"the last loop runs fastest", "for each j from 1 to 2, i from 1 to 3: 10 * j + i", "[11, 12, 13, 21, 22, 23]"},
 		{"a list inside a list", "for each i from 1 to 3: sum(for each k from 1 to i: k)", "[1, 3, 6]"},
 		{"an inner loop over what the outer gives", "for each i from 1 to 2, k from i to 2: 10 * i + k", "[11, 12, 22]"},
+		{"for each to the last whole number that is held", "for each i from 9223372036854775806 to 9223372036854775807: i - 9223372036854775800", "[6, 7]"},
 		{"points", "for each i from 1 to 2: (i * 1 in) at 2 in", "[1 in at 2 in, 2 in at 2 in]"},
 		{"a part of a size", "(wide by 3 in).deep", "3 in"},
 		{"an exact root", "sqrt(9 in2 / 16)", "3/4 in"},
@@ -95,6 +96,9 @@ func TestFaultsOfFormulas(t *testing.T) {
 		{"a number too large", "sum(for each i from 1 to 9: grown(grown(grown(grown(10 * n)))))", "number-too-large"},
 		{"a tie within the bound of a root", "sqrt(2) * sqrt(2) rounded down to 1", "round-undecided"},
 		{"a comparison within its bound", "if sqrt(2) * sqrt(2) = 2 then 1 else 2", "compare-undecided"},
+		{"a row of points within its bound", "ramp(sqrt(2) * sqrt(2) * 1 in)", "compare-undecided"},
+		{"texts that grow tenfold", `more(more(more(more(more(more(more(more(more("ten yards")))))))))`, "too-much-work"},
+		{"a list of long texts", `"{for each i from 1 to 9999: long}"` + "\n  long = " + `more(more(more("a ")))`, "too-much-work"},
 		{"the first of two faults", "1 / (n - 3) + [1][n]", "zero-divisor"},
 	}
 	rules := `
@@ -102,6 +106,13 @@ rule narrow(w: length from 1 in to 20 in): length = w
 rule house_gives: length
 rule grown(x: number): number = square(square(square(square(x))))
 rule square(x: number): number = x * x * x * x
+rule more(t: text): text = "{t}{t}{t}{t}{t}{t}{t}{t}{t}{t}"
+table ramp(w: length from 0 in to 30 in): length interpolated {
+  w     | gives
+  0 in  | 1 in
+  2 in  | 3 in
+  30 in | 2 1/2 in
+}
 `
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -96,7 +96,7 @@ func (r *listRun) nest(depth int) {
 		return
 	}
 	for i := from; i <= to; i++ {
-		if !r.one(depth, check.Num(intNumber(i))) {
+		if !r.one(depth, check.Num(intNumber(i))) || i == to { // past the last number of all there is no next
 			return
 		}
 	}

@@ -236,8 +236,7 @@ func (p *Plan) findRoots() {
 func (p *Plan) guard(in instance) {
 	var read []*check.Cell
 	for _, x := range in.recipe.Pieces {
-		read = append(read, x.Material, x.Wide, x.Deep, x.Count)
-		read = append(read, x.AtEdge()...)
+		read = append(read, x.Cells()...)
 	}
 	for _, x := range in.recipe.Marks {
 		read = append(read, x.Points, x.Hole)
@@ -261,10 +260,8 @@ func (p *Plan) pieceSlots() []int {
 	for _, in := range p.instances {
 		all = append(all, in.base+check.OffIndex)
 		for _, x := range in.recipe.Pieces {
-			for _, cell := range append([]*check.Cell{x.When, x.Material, x.Wide, x.Deep, x.Count, x.Turn, x.Match, x.Join}, x.AtEdge()...) {
-				if cell != nil {
-					all = append(all, in.at(cell))
-				}
+			for _, cell := range x.Cells() {
+				all = append(all, in.at(cell))
 			}
 		}
 	}

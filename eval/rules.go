@@ -217,7 +217,11 @@ func (b *body) neighbours(f *frame, x quantity.Number) (below, above *ruleCase) 
 		if k.when != nil && !k.when(f).Yes() {
 			continue
 		}
-		order, _ := k.of.Knot.Cmp(x)
+		order, decided := k.of.Knot.Cmp(x)
+		if !decided {
+			f.undecided(k.of.Value)
+			return nil, nil
+		}
 		if order <= 0 && (below == nil || lessThan(below.of.Knot, k.of.Knot)) {
 			below = k
 		}

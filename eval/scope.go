@@ -154,6 +154,10 @@ func (c *Call) tryBody(b *body, f *frame) bool {
 
 func (c *Call) tryRows(b *body, f *frame) bool {
 	below, above := b.neighbours(f, f.stack[b.of.Axis].Num)
+	if f.fault != nil {
+		c.Fault = f.fault
+		return true
+	}
 	if below == nil || above == nil {
 		return false
 	}

@@ -145,7 +145,7 @@ func piecesSaid(r *eval.Result, problems []diag.Diagnostic) string {
 	}
 	b := fmt.Sprintln(r.Order.ID, r.Recipe.Name, r.Off, r.Day)
 	for _, p := range r.Pieces {
-		b += fmt.Sprintln(p.Name, p.Material.Name, p.Form, p.Wide, p.Deep, p.Thick, p.HasThick, p.Count, p.Up, p.Turn, p.Match, p.Join, p.Edge)
+		b += fmt.Sprintln(p.Name, p.Material.Name, p.Form, p.Wide, p.Deep, p.Thick, p.HasThick, p.Count, p.Up, p.Turn, p.Match, p.Join, p.Bias, p.Mitre, p.Edge.Face, p.Edge.Beneath, p.Edge.Side, p.Edge.Welt)
 	}
 	return b
 }
@@ -253,7 +253,8 @@ recipe mat {
   piece top from cover, 2 off = wide by 20 in
   piece facing from tweed = 10 in by 10 in   when wide > 30 in
   piece core from slab = wide by 20 in
-  piece edge from bar, 2 off = wide
+  piece edge from bar, 2 off = wide   { mitre = wide / 20 }
+  piece binding from tweed = wide by 2 in   { bias = wide / 80 }
   use 40 of brass_pin
   work cutting = wide / 1 in * 1 min, setup 5 min
   charge parcel = $4.50

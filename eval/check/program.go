@@ -3,6 +3,8 @@
 package check
 
 import (
+	"slices"
+
 	"squab/eval/quantity"
 	"squab/lang"
 	"squab/lang/diag"
@@ -297,15 +299,17 @@ type Piece struct {
 	Form                        Form
 }
 
+// Cells lists all the cells that the piece is made of.
+func (p *Piece) Cells() []*Cell {
+	return append(given(p.Material, p.Wide, p.Deep, p.Count, p.When, p.Turn, p.Match, p.Join, p.Bias, p.Mitre), p.AtEdge()...)
+}
+
 // AtEdge lists the cells that say how the piece lies at the edge.
-func (p *Piece) AtEdge() []*Cell {
-	var all []*Cell
-	for _, cell := range []*Cell{p.Beneath, p.Side, p.Welt} {
-		if cell != nil {
-			all = append(all, cell)
-		}
-	}
-	return all
+func (p *Piece) AtEdge() []*Cell { return given(p.Beneath, p.Side, p.Welt) }
+
+// given leaves out the cells that a statement does without.
+func given(cells ...*Cell) []*Cell {
+	return slices.DeleteFunc(cells, func(c *Cell) bool { return c == nil })
 }
 
 // Marks is a set of marks on pieces of the same recipe. Hole is how wide the hole at each is; nil where none is made.

@@ -104,8 +104,11 @@ func Compile(src Source) (*Program, error) {
 }
 
 // step counts a rule called or a turn of a loop.
-func (c *compiler) step() {
-	c.steps += c.often
+func (c *compiler) step() { c.spend(1) }
+
+// spend counts work that may be done as often as what is being made runs.
+func (c *compiler) spend(steps int64) {
+	c.steps += steps * c.often
 	if c.steps > int64(c.src.MaxSteps) {
 		c.fail("it may take too many steps")
 	}

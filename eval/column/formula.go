@@ -75,7 +75,7 @@ func (c *compiler) value(v check.Value, t check.Type) value {
 		length := check.LengthType()
 		return value{form: pair, parts: []value{c.value(v.Item(0), length), c.value(v.Item(1), length)}, taint: no}
 	case check.Text:
-		return value{form: words, taint: no}
+		return text(int64(len(v.Text())))
 	}
 	c.fail("it holds a value that no column holds")
 	return never()
@@ -312,15 +312,30 @@ func (c *compiler) branch(e *check.If, sc scope) value {
 	return c.choose(cond, c.compile(e.Then, sc), c.compile(e.Else, sc))
 }
 
-// text holds nothing but what would keep it from being written.
+// shownLength is more than any value that columns hold takes to show.
+const shownLength = 64
+
+// text holds nothing but its greatest length and what would keep it from being written.
 func (c *compiler) text(e *check.TextOf, sc scope) value {
-	out := value{form: words, taint: no}
+	length, taint := int64(0), no
 	for _, p := range e.Parts {
-		if p.Hole != nil {
-			out = out.tainted(c.compile(p.Hole, sc).taint, &c.builder)
+		length += int64(len(p.Plain))
+		if p.Hole == nil {
+			continue
+		}
+		v := c.compile(p.Hole, sc)
+		taint = c.or(taint, v.taint)
+		switch v.form {
+		case words:
+			length += v.n.b.hi
+		case list:
+			length += v.list.most * 2 * shownLength
+		default:
+			length += 2 * shownLength
 		}
 	}
-	return out
+	c.spend(length)
+	return text(length).tainted(taint, &c.builder)
 }
 
 func (c *compiler) function(e *check.FuncCall, sc scope) value {

@@ -58,7 +58,7 @@ func (j *judge) while(in Instance, when *check.Cell) operand {
 // readWhile reads a cell where a condition holds.
 func (j *judge) readWhile(in Instance, cell *check.Cell, holds operand) value {
 	if cell == nil {
-		return value{form: words, taint: no}
+		return text(0)
 	}
 	v := j.c.slot(in.Base + cell.Index)
 	j.refuse(j.c.and(holds, v.taint))

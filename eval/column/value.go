@@ -12,7 +12,7 @@ const (
 	material             // a place among the materials
 	pair                 // a size or a point: two measures
 	list
-	words // a text, which no column holds
+	words // a text, which no column holds; n is bounded by its length
 )
 
 // value is what a formula comes to for every order. taint is the mask of the orders for which it is not so.
@@ -28,6 +28,9 @@ type value struct {
 func whole(n operand, unit ratio) value {
 	return value{form: measure, n: n, d: fixed(1), unit: unit, taint: no}
 }
+
+// text is a text of at most so many bytes.
+func text(length int64) value { return value{form: words, n: fixed(length), taint: no} }
 
 func mask(m operand) value { return value{form: truth, n: m, taint: no} }
 
@@ -253,6 +256,8 @@ func (b *builder) chosen(cond operand, x, y value) value {
 		return out
 	case list:
 		return value{form: list, list: b.mergeLists(cond, x.list, y.list)}
+	case words:
+		return text(max(x.n.b.hi, y.n.b.hi))
 	}
 	x.n = b.pick(cond, x.n, y.n)
 	return x

@@ -227,11 +227,12 @@ func TestTheNearestToleranceHolds(t *testing.T) {
 func TestLaidPurchasesAreProvedWhereNothingMovesThem(t *testing.T) {
 	text := strings.NewReplacer("FORMULA", "x", "TOLERANCE", "tolerance 1/2 in").Replace(turning)
 	text = strings.Replace(text, "piece top", "ask y: length = 5 in tolerance 1 in\n  use y of ribbon\n  piece top", 1)
-	text += "kind band: supply {\n  price: money per length = $1 per in\n  sold: length = 1 in\n}\nmaterial ribbon: band {\n  sold = 1 in\n}\n"
-	for _, moving := range []bool{true, false} {
-		house := text
-		if !moving {
-			house = strings.NewReplacer("= (x) by 10 in", "= 40 in by 10 in", " tolerance 10%", "").Replace(text)
+	text += "kind band: supply {\n  price: money per length = $1 per in\n  sold: length = 1 in\n}\nmaterial serge: cloth {\n  price = $30 per yd\n}\nmaterial ribbon: band {\n  sold = 1 in\n}\n"
+	moves := map[string]bool{"= (x) by 10 in": true, "= 40 in by 10 in": false, "= 40 in by 10 in { join = x / 80 }": true, "= 40 in by 10 in { turn = x > 40 in }": true, "= 40 in by 10 in { turn = x > 30 in }": false, "= (if x > 40 in then 80 in else 40 in) by 10 in": true, "= (if x > 30 in then 80 in else 40 in) by 10 in": false, "= 40 in by 10 in when x <= 40 in": true, "= 40 in by 10 in when x < 60 in": false, "= 40 in by 10 in\n  piece other from (if x > 40 in then tweed else serge) = 40 in by 10 in": true, "= 40 in by 2 in { bias = x / 80 }": true, "= 40 in by 2 in { bias = 1/2 in }": false}
+	for piece, moving := range moves {
+		house := strings.Replace(text, "= (x) by 10 in", piece, 1)
+		if !strings.Contains(piece, "(x)") {
+			house = strings.Replace(house, " tolerance 10%", "", 1)
 		}
 		p := programOf(t, false, house)
 		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p, Lay: eval.Reckon}, Order: p.Orders[0], Day: p.Orders[0].Date})
@@ -240,8 +241,18 @@ func TestLaidPurchasesAreProvedWhereNothingMovesThem(t *testing.T) {
 			case r.Name == "buy.ribbon" && (!r.Least.Proved || eighths(r.Least.Value) != "4 in" || eighths(r.Most.Value) != "6 in"):
 				t.Errorf("the ribbon, which is not laid: %+v", r)
 			case r.Name == "buy.tweed" && (r.Least.Proved != !moving || r.Least.Bound != nil):
-				t.Errorf("the tweed, where its piece moves (%v): %+v", moving, r)
+				t.Errorf("the tweed, %s, where its piece moves (%v): %+v", piece, moving, r)
 			}
+		}
+	}
+}
+
+// A list that no order could hold is not gone through to find that out.
+func TestAListTooLongIsNotGoneThrough(t *testing.T) {
+	for _, ends := range []string{"-9223372036854775807 to 9223372036854775807", "1 to 9223372036854775807"} {
+		r, _ := over(t, "if x <= 40 1/4 in then x else count(for each i from "+ends+": i) * 1 in", "tolerance 1/2 in")
+		if r.Most.Proved {
+			t.Errorf("from %s: %+v", ends, r.Most)
 		}
 	}
 }

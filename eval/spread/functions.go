@@ -62,9 +62,7 @@ func (w *walk) ofNumbers(f check.Func, args []value) value {
 	case check.Abs:
 		return value{number: x.size()}
 	case check.Acos:
-		if n := x.neg().through(func(n quantity.Number) (quantity.Number, bool) { return quantity.Acos(n.Neg()) }); n != nil {
-			return value{number: n}
-		}
+		return value{number: x.neg().through(func(n quantity.Number) (quantity.Number, bool) { return quantity.Acos(n.Neg()) })}
 	case check.MinOf, check.MaxOf:
 		return extreme(f, args)
 	}

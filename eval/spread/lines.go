@@ -1,7 +1,6 @@
 package spread
 
 import (
-	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
 )
@@ -346,39 +345,4 @@ func (w *walk) byArea(m *check.Material, area *number) *number {
 		return roundedUp(w.quotient(area, w.named(m, "long")), fixed(quantity.Int(1), w.inputs()))
 	}
 	return area
-}
-
-// unmoved reports whether no input moves what was laid out: which pieces, their sizes, the material, and the sizes of it that could be taken.
-func (w *walk) unmoved(l *eval.Layout) bool {
-	for _, taken := range append(l.Takes(), eval.Taken{Material: l.Material}) {
-		for i := range taken.Material.Kind.Fields {
-			if n := w.field(taken.Material, i).number; n != nil && !n.isFixed() {
-				return false
-			}
-		}
-	}
-	if w.area(l.Material) == nil {
-		return false
-	}
-	still := true
-	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) {
-		for _, x := range r.Pieces {
-			if w.slot(home+x.Material.Index).words.Material() != l.Material {
-				continue
-			}
-			for _, c := range []*check.Cell{x.Wide, x.Deep, x.Count, x.Match, x.Join} {
-				still = still && (c == nil || isStill(w.slot(home+c.Index)))
-			}
-		}
-	})
-	return still
-}
-
-func isStill(v value) bool {
-	for _, item := range v.items {
-		if !isStill(item) {
-			return false
-		}
-	}
-	return v.isList || v.number != nil && v.number.isFixed()
 }

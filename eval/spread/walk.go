@@ -409,12 +409,12 @@ func (w *walk) turns(l check.Loop, p place) ([]value, bool) {
 	}
 	from, ok := w.expr(l.From, p).whole()
 	to, ok2 := w.expr(l.To, p).whole()
-	if !ok || !ok2 || to-from > mostCalls {
+	if !ok || !ok2 || from <= to && uint64(to)-uint64(from) > mostCalls { // which holds where to - from is past int64
 		return nil, false
 	}
 	var all []value
-	for n := from; n <= to; n++ {
-		all = append(all, value{number: fixed(quantity.Int(n), w.inputs())})
+	for n := range max(0, to-from+1) {
+		all = append(all, value{number: fixed(quantity.Int(from+n), w.inputs())})
 	}
 	return all, true
 }
