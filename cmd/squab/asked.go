@@ -1,7 +1,8 @@
 package main
 
 import (
-	"fmt"
+	"cmp"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -29,39 +30,68 @@ func (c *command) question(args []string, least int, f *cutFlags) ([]string, err
 	return args, nil
 }
 
-// asked opens the one order that is asked about.
+// asked opens the files and the one order in them that is asked about, with its day.
 func (c *command) asked(paths []string, f *cutFlags) (*load.Book, job, int64, error) {
 	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
 		return nil, job{}, 0, err
 	}
+	j, day, err := c.askedOf(book, f)
+	return book, j, day, err
+}
+
+// askedOf finds the one order of a book that is asked about, with its day.
+func (c *command) askedOf(book *load.Book, f *cutFlags) (job, int64, error) {
 	src, err := c.orders(book, &f.orderFlags)
 	if err != nil {
-		return nil, job{}, 0, err
+		return job{}, 0, err
 	}
 	defer src.close()
 	j, err := theOrder(src)
 	if err != nil {
-		return nil, job{}, 0, err
+		return job{}, 0, err
 	}
 	c.onDate(j, f.day)
 	if len(j.problems) > 0 || j.order == nil {
-		return nil, job{}, 0, orProblems(c.refusal(book, j))
+		return job{}, 0, c.refuse(book, j)
 	}
-	return book, j, src.day(j.order), nil
+	return j, src.day(j.order), nil
 }
 
-func orProblems(err error) error {
-	if err != nil {
-		return err
+// theOrder finds the one order that is asked about.
+func theOrder(src *source) (job, error) {
+	var only job
+	var ids []string
+	for j := range src.jobs() {
+		if len(ids) == maxRefusedNamed {
+			ids = append(ids, "…")
+			break
+		}
+		ids, only = append(ids, cleanID(j.id)), j
 	}
-	return errProblems
+	if len(ids) > 1 {
+		return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
+	}
+	if err := src.missing(); err != nil {
+		return job{}, err
+	}
+	if len(ids) == 0 {
+		return job{}, misuse("the files hold no order to ask about")
+	}
+	return only, nil
 }
 
-// refusal tells why an order cannot be asked about.
-func (c *command) refusal(book *load.Book, j job) error {
+// onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.
+func (c *command) onDate(j job, day int64) {
+	if c.flags.Changed("date") && !c.flags.Changed("record") && j.order != nil {
+		j.order.Date, j.order.HasDate = day, true
+	}
+}
+
+// refuse tells why an order cannot be asked about. The error is that there were problems, or that they could not be told.
+func (c *command) refuse(book *load.Book, j job) error {
 	if j.told {
-		return nil
+		return errProblems
 	}
-	return c.tell(fmt.Sprintf("order %s is refused:\n", cleanID(j.id)) + c.errPage.Problems(book.Files, j.problems))
+	return cmp.Or(c.tell(refusedHead(j.id)+c.errPage.Problems(book.Files, j.problems)), errProblems)
 }

@@ -65,6 +65,9 @@ func (c *command) cut(args []string) error {
 	if f.jobs < 1 || f.jobs > maxJobs {
 		return misuse("--jobs is a whole number from 1 to %d", maxJobs)
 	}
+	if f.record == "-" {
+		return misuse("--record keeps a run in a file: give it a name")
+	}
 	if f.record != "" && samePlace(f.record, f.out) {
 		return misuse("--out and --record name one file: give each its own")
 	}

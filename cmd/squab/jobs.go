@@ -10,6 +10,7 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/whole"
+	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/orders"
 	"squab/lang/diag"
@@ -229,6 +230,19 @@ func (s *source) day(o *check.Order) int64 {
 		return o.Date
 	}
 	return s.flags.day
+}
+
+// work works a job out by itself; nil where it is refused, with what is wrong in the job.
+func (s *source) work(e *eval.Engine, j *job) *eval.Result {
+	if len(j.problems) > 0 || j.order == nil {
+		return nil
+	}
+	result, problems := e.Work(j.order, s.day(j.order))
+	if len(problems) == 0 {
+		return result
+	}
+	j.problems = j.placed(problems)
+	return nil
 }
 
 // missing tells of orders that flags named and that were not there.

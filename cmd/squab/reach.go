@@ -5,7 +5,6 @@ import (
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
-	"squab/eval"
 	"squab/eval/trace"
 	"squab/stdlib"
 )
@@ -71,7 +70,7 @@ func (c *command) reachOrders(book *load.Book, f *cutFlags, answer *print.ReachA
 	defer src.close()
 	e := engineFor(book, f)
 	for j := range src.jobs() {
-		r := workJob(e, src, j)
+		r := src.work(e, &j)
 		if r == nil {
 			answer.Refused = append(answer.Refused, cleanID(j.id))
 			continue
@@ -79,16 +78,4 @@ func (c *command) reachOrders(book *load.Book, f *cutFlags, answer *print.ReachA
 		answer.Add(r, answer.Target.In(r, stdlib.LaidBy()))
 	}
 	return src.missing()
-}
-
-// workJob works an order out; nil where it is refused.
-func workJob(e *eval.Engine, src *source, j job) *eval.Result {
-	if len(j.problems) > 0 || j.order == nil {
-		return nil
-	}
-	r, problems := e.Work(j.order, src.day(j.order))
-	if len(problems) > 0 {
-		return nil
-	}
-	return r
 }

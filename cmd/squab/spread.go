@@ -57,10 +57,8 @@ func (c *command) spreadTo(out io.Writer, paths []string, f *spreadFlags) error 
 	}
 	a, problems := q.Answer()
 	if len(problems) > 0 {
-		if err := c.tell(c.errPage.Problems(book.Files, j.placed(problems))); err != nil {
-			return err
-		}
-		return errProblems
+		j.problems = j.placed(problems)
+		return c.refuse(book, j)
 	}
 	if len(a.Inputs) == 0 {
 		return misuse("nothing that order %s is given has a tolerance: state one in the files, or with --tolerance", cleanID(j.id))

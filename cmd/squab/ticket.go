@@ -186,11 +186,16 @@ type orderWorker struct {
 	engine  *eval.Engine
 	refused int
 	failed  error
+
+	progress progress
 }
 
 func (w *orderWorker) all() []*eval.Result {
 	var results []*eval.Result
+	w.progress = w.command.progress(w.flags.toStdout())
+	defer w.progress.clear()
 	for j := range w.src.jobs() {
+		w.progress.tell(tally{cut: len(results), refused: w.refused})
 		if w.ctx.Err() != nil {
 			w.failed = errInterrupted
 			return nil
@@ -206,15 +211,12 @@ func (w *orderWorker) all() []*eval.Result {
 }
 
 func (w *orderWorker) one(j job) *eval.Result {
-	if len(j.problems) == 0 && j.order != nil {
-		result, problems := w.engine.Work(j.order, w.src.day(j.order))
-		if len(problems) == 0 && result != nil {
-			return result
-		}
-		j.problems = j.placed(problems)
+	if result := w.src.work(w.engine, &j); result != nil {
+		return result
 	}
 	w.refused++
 	if !j.told {
+		w.progress.clear()
 		w.failed = w.tell(refusedHead(j.id) + w.errPage.Problems(w.book.Files, j.problems))
 	}
 	return nil
@@ -253,22 +255,38 @@ func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writ
 	if problems != nil && !errors.Is(problems, errProblems) {
 		return problems
 	}
-	names := map[string]string{}
-	for _, r := range results {
-		name := fileName(r.Order.ID, f.ending())
-		if before, taken := names[name]; taken {
-			return misuse("the orders %s and %s would have one file name: write one with --order", cleanID(before), cleanID(r.Order.ID))
-		}
-		names[name] = r.Order.ID
+	names, err := fileNames(results, f.ending())
+	if err != nil {
+		return err
+	}
+	if err := refuseExisting(f.out, names, f.force); err != nil {
+		return err
+	}
+	for i, r := range results {
 		var text strings.Builder
 		if err := templateError(write(&text, page.Sheaf{Results: []*eval.Result{r}, Rules: book.Fingerprint})); err != nil {
 			return err
 		}
-		if err := whole.WriteFile(filepath.Join(f.out, name), text.String(), f.force); err != nil {
+		if err := whole.WriteFile(filepath.Join(f.out, names[i]), text.String(), f.force); err != nil {
 			return err
 		}
 	}
 	return problems
+}
+
+// fileNames names a file for each order.
+func fileNames(results []*eval.Result, ending string) ([]string, error) {
+	var names []string
+	taken := map[string]string{}
+	for _, r := range results {
+		name := fileName(r.Order.ID, ending)
+		if before, ok := taken[name]; ok {
+			return nil, misuse("the orders %s and %s would have one file name: write one with --order", cleanID(before), cleanID(r.Order.ID))
+		}
+		taken[name] = r.Order.ID
+		names = append(names, name)
+	}
+	return names, nil
 }
 
 // fileName makes a file's name of an order's id: letters, digits, and hyphens for the rest.

@@ -161,6 +161,25 @@ func TestTicketIntoFolder(t *testing.T) {
 	}
 }
 
+// TestTicketsAreAllWrittenOrNone finds one of the files there already: none of the others is written, unless they may be replaced.
+func TestTicketsAreAllWrittenOrNone(t *testing.T) {
+	house(t)
+	put(t, "tickets/order-8.html", "mine")
+	args := []string{"ticket", "house.squab", "orders.squab", "--out", "tickets"}
+	if got := squab("", args...); got.status != statusFile || !strings.Contains(got.err, filepath.Join("tickets", "order-8.html")) {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	if files, _ := filepath.Glob("tickets/*"); len(files) != 1 {
+		t.Errorf("the folder holds %v", files)
+	}
+	if got := squab("", append(args, "--force")...); got.status != statusWell {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	if files, _ := filepath.Glob("tickets/*"); len(files) != 2 {
+		t.Errorf("the folder holds %v", files)
+	}
+}
+
 func TestFileName(t *testing.T) {
 	for id, want := range map[string]string{"1042": "order-1042.html", "../../etc/x": "order-------etc-x.html", "a b<c>": "order-a-b-c-.html", "Möbel_7": "order-Möbel_7.html", strings.Repeat("x", 99): "order-" + strings.Repeat("x", 60) + ".html"} {
 		if got := fileName(id, "html"); got != want {

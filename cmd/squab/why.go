@@ -62,17 +62,11 @@ func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags)
 	if err != nil {
 		return err
 	}
-	src, err := c.orders(book, &f.orderFlags)
+	j, day, err := c.askedOf(book, f)
 	if err != nil {
 		return err
 	}
-	defer src.close()
-	j, err := theOrder(src)
-	if err != nil {
-		return err
-	}
-	c.onDate(j, f.day)
-	result, err := c.workOne(book, src, j, f)
+	result, err := c.workOne(book, j, day, f)
 	if err != nil {
 		return err
 	}
@@ -133,49 +127,12 @@ func (c *command) whyText(book *load.Book, node *trace.Node, format string) stri
 	return trace.Text(node, book.Files, traceWidth)
 }
 
-// theOrder finds the one order that is asked about.
-func theOrder(src *source) (job, error) {
-	var only job
-	var ids []string
-	for j := range src.jobs() {
-		if len(ids) == maxRefusedNamed {
-			ids = append(ids, "…")
-			break
-		}
-		ids, only = append(ids, cleanID(j.id)), j
-	}
-	if len(ids) > 1 {
-		return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
-	}
-	if err := src.missing(); err != nil {
-		return job{}, err
-	}
-	if len(ids) == 0 {
-		return job{}, misuse("the files hold no order to ask about")
-	}
-	return only, nil
-}
-
-// onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.
-func (c *command) onDate(j job, day int64) {
-	if c.flags.Changed("date") && !c.flags.Changed("record") && j.order != nil {
-		j.order.Date, j.order.HasDate = day, true
-	}
-}
-
 // workOne works the order out, or tells why it is refused.
-func (c *command) workOne(book *load.Book, src *source, j job, f *cutFlags) (*eval.Result, error) {
-	if len(j.problems) == 0 && j.order != nil {
-		result, problems := engineFor(book, f).Work(j.order, src.day(j.order))
-		if len(problems) == 0 && result != nil {
-			return result, nil
-		}
+func (c *command) workOne(book *load.Book, j job, day int64, f *cutFlags) (*eval.Result, error) {
+	result, problems := engineFor(book, f).Work(j.order, day)
+	if len(problems) > 0 {
 		j.problems = j.placed(problems)
+		return nil, c.refuse(book, j)
 	}
-	if !j.told {
-		if err := c.tell(c.errPage.Problems(book.Files, j.problems)); err != nil {
-			return nil, err
-		}
-	}
-	return nil, errProblems
+	return result, nil
 }

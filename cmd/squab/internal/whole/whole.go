@@ -36,33 +36,55 @@ func PathError(path string, err error) error {
 }
 
 // Create begins a file. With force it will replace a plain file that is there, whose permissions it keeps; without, the error is ErrExists.
-// A link is followed, so that what it leads to is replaced and the link stays. A device or a pipe is written to directly.
+// A link is followed, so that what it leads to is made or replaced and the link stays. A device or a pipe is written to directly.
 func Create(path string, force bool) (*File, error) {
-	mode := fs.FileMode(0o666)
-	fresh := true
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		info, err := os.Stat(real)
-		if err != nil {
-			return nil, PathError(path, err)
-		}
-		if !info.Mode().IsRegular() {
-			return direct(path, info)
-		}
-		if !force {
-			return nil, fmt.Errorf("%s: %w", path, ErrExists)
-		}
-		path, mode, fresh = real, info.Mode().Perm(), false
-	}
-	temp, err := openTemp(path, mode)
+	place, err := follow(path)
 	if err != nil {
 		return nil, PathError(path, err)
 	}
-	if !fresh {
+	mode := fs.FileMode(0o666)
+	info, err := os.Stat(place)
+	there := err == nil
+	switch {
+	case there && !info.Mode().IsRegular():
+		return direct(path, info)
+	case there && !force:
+		return nil, fmt.Errorf("%s: %w", path, ErrExists)
+	case there:
+		mode = info.Mode().Perm()
+	}
+	temp, err := openTemp(place, mode)
+	if err != nil {
+		return nil, PathError(path, err)
+	}
+	if there {
 		if err := temp.Chmod(mode); err != nil {
 			return nil, errors.Join(PathError(path, err), discard(temp))
 		}
 	}
-	return &File{path: path, force: force, temp: temp, out: bufio.NewWriterSize(temp, 1<<16)}, nil
+	return &File{path: place, force: force, temp: temp, out: bufio.NewWriterSize(temp, 1<<16)}, nil
+}
+
+// mostLinks is how many links, one behind the other, are followed to a file that is not there yet.
+const mostLinks = 40
+
+// follow gives the place that a path leads to by links, whether a file is there already or not.
+func follow(path string) (string, error) {
+	for range mostLinks {
+		real, err := filepath.EvalSymlinks(path)
+		if !errors.Is(err, fs.ErrNotExist) {
+			return real, err
+		}
+		target, err := os.Readlink(path)
+		if err != nil {
+			return path, nil // no link: a file to be made
+		}
+		if !filepath.IsAbs(target) {
+			target = filepath.Join(filepath.Dir(path), target)
+		}
+		path = target
+	}
+	return "", errors.New("too many links lead on from it")
 }
 
 func direct(path string, info fs.FileInfo) (*File, error) {

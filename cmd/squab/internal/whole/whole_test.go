@@ -119,6 +119,33 @@ func TestLinkIsFollowed(t *testing.T) {
 	only(t, map[string]string{"real": "after", "link": "after"})
 }
 
+// TestLinkToAFileThatIsNotThere makes the file that links lead to, over a folder and another link; the links stay.
+func TestLinkToAFileThatIsNotThere(t *testing.T) {
+	for _, force := range []bool{false, true} {
+		t.Chdir(t.TempDir())
+		if err := os.Mkdir("folder", 0o777); err != nil {
+			t.Fatal(err)
+		}
+		for link, target := range map[string]string{"link": filepath.Join("folder", "second"), filepath.Join("folder", "second"): "real", "loop": "loop"} {
+			if err := os.Symlink(target, link); err != nil {
+				t.Skip("this system makes no links:", err)
+			}
+		}
+		if err := WriteFile("link", "text", force); err != nil {
+			t.Fatal(err)
+		}
+		if data, err := os.ReadFile(filepath.Join("folder", "real")); err != nil || string(data) != "text" {
+			t.Errorf("the links lead to %q (%v)", data, err)
+		}
+		if target, err := os.Readlink("link"); err != nil || target != filepath.Join("folder", "second") {
+			t.Errorf("the link is gone: %v", err)
+		}
+		if err := WriteFile("loop", "text", force); err == nil {
+			t.Error("a link to itself was written to")
+		}
+	}
+}
+
 func TestFolderAndDevice(t *testing.T) {
 	t.Chdir(t.TempDir())
 	if err := os.Mkdir("folder", 0o777); err != nil {
