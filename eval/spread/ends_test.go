@@ -147,6 +147,28 @@ func eighths(n quantity.Number) string {
 }
 
 // A count is out by whole ones: three, give or take one or a third of it.
+// Where a corner of the tolerances is refused, the points around it are not: at 38 3/4 in no piece can be cut, from 39 in to 40 in none is.
+func TestPurchasesWherePiecesFallAway(t *testing.T) {
+	text := strings.NewReplacer("from tweed = (FORMULA) by 10 in", "from tweed, ((x - 40 in) / 1 in rounded up to 1) off = 10 in by 10 in",
+		"x = 40 in TOLERANCE", "x = 40 1/4 in tolerance +1/4 in -1 3/4 in").Replace(turning)
+	p := programOf(t, false, text)
+	o := p.Orders[0]
+	a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: o, Day: o.Date})
+	reached(t, p, o, a)
+	for _, r := range a.Ranges {
+		if r.Name != "buy.tweed" {
+			continue
+		}
+		least, most := eval.Show(p, check.Num(r.Least.Value), r.Type), eval.Show(p, check.Num(r.Most.Value), r.Type)
+		if least != "0 in" || most != "9 in" || !r.Least.Proved || !r.Most.Proved {
+			t.Errorf("%s is bought from %s (proved %v) to %s (proved %v)", r.Name, least, r.Least.Proved, most, r.Most.Proved)
+		}
+	}
+	if len(a.Warnings) != 1 || a.Warnings[0].Problem.Message != "top cannot be cut -1 times" {
+		t.Errorf("warnings %v", a.Warnings)
+	}
+}
+
 func TestCountsAreOutByWholeOnes(t *testing.T) {
 	for _, tolerance := range []string{"1", "40%"} {
 		text := strings.NewReplacer("FORMULA", "12 in / n + sum(for each i from 1 to n: i * 1 in)", "TOLERANCE", "\n  n = 3 tolerance "+tolerance, "need n < 4", "need n < 9").Replace(turning)

@@ -48,6 +48,7 @@ func (s *spreader) lines(a *Answer) {
 		s.find(a, Range{Name: "buy." + m.Name, Type: l.Type, Given: l.Buy}, target{
 			over: func(w *walk) *number { n, _ := w.bought(m); return n },
 			at:   func(p point) (quantity.Number, bool) { return s.buys(p, m) },
+			made: true,
 		})
 	}
 	for _, l := range s.result.Price {
@@ -55,6 +56,7 @@ func (s *spreader) lines(a *Answer) {
 		s.find(a, Range{Name: "price." + l.Name, Type: l.Type, Given: l.Value}, target{
 			over: func(w *walk) *number { return w.slot(slot).number },
 			at:   func(p point) (quantity.Number, bool) { return s.priced(p, slot) },
+			made: true,
 		})
 	}
 }

@@ -21,6 +21,29 @@ func (s *spreader) needs(a *Answer) {
 	s.otherwise(a)
 }
 
+// cannotBeMade reports that an order is refused all over the box: a need fails there, or a piece is to be cut less than no times.
+func (w *walk) cannotBeMade() bool {
+	refused := false
+	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) {
+		for _, n := range r.Needs {
+			refused = refused || w.slot(home+n.Cond.Index).truth == fails
+		}
+		for _, x := range r.Pieces {
+			certain := x.When == nil || w.slot(home+x.When.Index).truth == holds
+			refused = refused || certain && isNegative(w.cell(home, x.Count))
+		}
+	})
+	return refused
+}
+
+func isNegative(n *number) bool {
+	if n == nil {
+		return false
+	}
+	sign, known := n.hi.Sign()
+	return known && (sign < 0 || sign == 0 && n.hiOpen)
+}
+
 // need looks along each input alone for where the condition first fails, and then over all of them together.
 func (s *spreader) need(a *Answer, n *check.Need, home int) {
 	slot := home + n.Cond.Index
@@ -126,7 +149,11 @@ func (s *spreader) warn(a *Answer, n *check.Need, at, look point, past bool) {
 func (s *spreader) otherwise(a *Answer) {
 	seen := map[string]bool{}
 	for _, p := range s.ends {
-		for _, d := range s.at(p).refused {
+		o := s.at(p)
+		if o.full() != nil {
+			continue
+		}
+		for _, d := range o.refused {
 			if d.Code != "need-failed" && !seen[d.Message] {
 				seen[d.Message] = true
 				a.Warnings = append(a.Warnings, Warning{Problem: d, Where: s.where(p)})

@@ -8,10 +8,11 @@ import (
 // mostBoxes bounds the parting of one search.
 const mostBoxes = 120
 
-// target is what a search looks for the ends of: over a box, and at a point.
+// target is what a search looks for the ends of: over a box, and at a point. One that is made has ends only where the order can be made.
 type target struct {
 	over func(*walk) *number
 	at   func(point) (quantity.Number, bool)
+	made bool
 }
 
 // walkOver makes a walk over a box.
@@ -91,18 +92,19 @@ func (f *search) top(n *number) quantity.Number {
 	return n.hi
 }
 
-// try puts a point in.
-func (f *search) try(p point) {
+// try puts a point in, and reports whether the target has a value there.
+func (f *search) try(p point) bool {
 	if !f.s.isWhole(p) {
-		return
+		return false
 	}
 	n, ok := f.t.at(p)
 	if !ok {
-		return
+		return false
 	}
 	if n = f.signed(n); !f.found || less(f.best, n) {
 		f.best, f.where, f.found = n, p, true
 	}
+	return true
 }
 
 // isWhole reports whether every count of a point is whole.
@@ -152,17 +154,37 @@ func (f *search) next() part {
 	return p
 }
 
-// look settles a part: at its corner where the target only rises or falls in each input, else by parting it.
+// look settles a part: at its corner where the target only rises or falls in each input, else by parting it. A corner at which the target has no
+// value says nothing of the points around it.
 func (f *search) look(p part) {
 	corner, closed, isCorner := f.corner(p)
-	f.try(corner)
-	if isCorner && closed {
+	has := f.try(corner)
+	if isCorner && closed && has {
 		return
 	}
-	if !isCorner && f.boxes < mostBoxes && f.split(p) {
+	on := mixedIn(p.over)
+	if !has {
+		w := f.s.walkOver(p.box)
+		if f.t.made && w.cannotBeMade() {
+			return
+		}
+		on, p.cuts = ^uint64(0), append(p.cuts, w.cuts...)
+	}
+	if !(isCorner && has) && f.boxes < mostBoxes && f.split(p, on) {
 		return
 	}
 	f.cannot(p.over)
+}
+
+// mixedIn is the set of inputs that may move a number either way.
+func mixedIn(n *number) uint64 {
+	var on uint64
+	for i, w := range n.ways {
+		if w == mixed {
+			on |= 1 << i
+		}
+	}
+	return on
 }
 
 // cannot notes a part that is given up: its top may be reached, or not.
@@ -195,14 +217,8 @@ func (f *search) corner(p part) (at point, closed, isCorner bool) {
 	return at, closed, isCorner
 }
 
-// split parts a box, where a condition turns or else across the middle of an input that is mixed.
-func (f *search) split(p part) bool {
-	var on uint64
-	for i, w := range p.over.ways {
-		if w == mixed {
-			on |= 1 << i
-		}
-	}
+// split parts a box, where a condition turns or else across the middle of one of some inputs.
+func (f *search) split(p part, on uint64) bool {
 	parts := f.s.parted(p.box, p.cuts, on)
 	for _, b := range parts {
 		f.take(b)

@@ -296,7 +296,7 @@ func (s *spreader) slot(p point, slot int) (quantity.Number, bool) {
 func (o *outcome) full() *eval.Result {
 	if !o.finished {
 		o.finished = true
-		o.result, _ = o.engine.Finish(o.sheet)
+		o.result, o.refused = o.engine.Finish(o.sheet)
 	}
 	return o.result
 }

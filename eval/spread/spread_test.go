@@ -137,6 +137,9 @@ func within(t *testing.T, p *check.Program, o *check.Order, a spread.Answer, r *
 		for _, in := range a.Inputs {
 			share := quantity.Frac(r.Int63n(65), 64)
 			set[in] = in.Low.Add(in.High.Sub(in.Low).Mul(share))
+			if in.Type.Whole {
+				set[in], _ = set[in].RoundDown(quantity.Int(1))
+			}
 		}
 		got := put(p, o, set)
 		for _, x := range a.Ranges {
