@@ -13,6 +13,7 @@ func fieldBook(allowed [3]string) string {
 	text := evaltest.Trade + `
 kind tape: supply {
   join:  length
+  label: size
   price: money per length
   sold:  length = 1 yd
 }
@@ -21,10 +22,12 @@ recipe binding {
   ask tape: tape
   need_of_it = wide + tape.join
   twice = 2 * tape.join
+  label = tape.label
+  beside = wide + tape.label.deep
 }
 `
 	for i, a := range allowed {
-		text += fmt.Sprintf("material tape_%d: tape {\n  price = $1 per yd\n  join = %s\n}\n", i, a)
+		text += fmt.Sprintf("material tape_%d: tape {\n  price = $1 per yd\n  join = %s\n  label = %d in by %s\n}\n", i, a, i, a)
 		text += fmt.Sprintf("order %d {\n  make binding\n  wide = 10 in\n  tape = tape_%d\n}\n", i, i)
 	}
 	return text

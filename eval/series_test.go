@@ -106,7 +106,7 @@ func TestFewOrdersComeOneByOne(t *testing.T) {
 func TestSoundByAreaIsNotRefused(t *testing.T) {
 	n := 300
 	if testing.Short() {
-		n = 30
+		n = 60
 	}
 	r := rand.New(rand.NewPCG(6, 6))
 	sound, cut, whys := 0, 0, map[string]int{}

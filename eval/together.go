@@ -21,16 +21,18 @@ func BuyTogether(results []*Result, joint []Layout) ([]BuyLine, []diag.Diagnosti
 	for _, l := range joint {
 		for _, t := range l.Takes() {
 			all.add(t.Material, t.Amount)
+			if plans[t.Material] == nil { // a size that no order takes by itself
+				plans[t.Material] = results[0].Sheet.Plan
+			}
 		}
 	}
-	var lines []BuyLine
-	var problems []diag.Diagnostic
+	return buyLines(all, plans)
+}
+
+// buyLines prices each amount as a material is on its plan's day, and leaves out what is nothing.
+func buyLines(all amounts, plans map[*check.Material]*Plan) (lines []BuyLine, problems []diag.Diagnostic) {
 	for _, n := range all {
-		plan := plans[n.Material]
-		if plan == nil { // a size that no order takes by itself
-			plan = results[0].Sheet.Plan
-		}
-		line, fault := buyLine(plan.Stock(n.Material), n.Amount)
+		line, fault := buyLine(plans[n.Material].Stock(n.Material), n.Amount)
 		if fault != nil {
 			problems = append(problems, fault.Diagnostic())
 			continue

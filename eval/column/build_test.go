@@ -26,16 +26,15 @@ func newBench(bounds ...bound) *bench {
 // run works operands out for rows of input values, in blocks of a width.
 func (b *bench) run(width int, rows [][]int64, outs ...operand) [][]int64 {
 	p := &Program{}
-	var inputs, keep []int32
+	var inputs []int32
 	for _, in := range b.inputs {
 		inputs = append(inputs, in.reg)
 	}
+	var read needs
 	for _, out := range outs {
-		if !out.isFixed() {
-			keep = append(keep, out.reg)
-		}
+		read.addRegister(out)
 	}
-	b.finish(p, inputs, keep, nil)
+	b.finish(p, inputs, read)
 	m := p.NewMachine(width)
 	var results [][]int64
 	for from := 0; from < len(rows); from += width {
@@ -309,7 +308,7 @@ func TestWorkIsSharedAndLeftOut(t *testing.T) {
 	}
 	b.scaled(product, 7, 1) // nothing reads it
 	p := &Program{}
-	b.finish(p, []int32{x.reg, y.reg}, []int32{product.reg}, nil)
+	b.finish(p, []int32{x.reg, y.reg}, needs{regs: []int32{product.reg}})
 	if n := len(p.main.code); n != 1 {
 		t.Errorf("%d operations are left of one that is read", n)
 	}

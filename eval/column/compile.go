@@ -140,37 +140,42 @@ func (c *compiler) makeSlot(i int) {
 
 // finishProgram keeps what is read of a program when it has run.
 func (c *compiler) finishProgram(p *Program) {
-	keep := []int32{}
-	var lists []int32
-	add := func(v value) {
-		v.each(func(x operand) operand {
-			if !x.isFixed() {
-				keep = append(keep, x.reg)
-			}
-			return x
-		})
-		if v.form == list {
-			lists = append(lists, v.list.id)
-		}
-		if !v.taint.isFixed() {
-			keep = append(keep, v.taint.reg)
-		}
-	}
+	var read needs
 	for _, i := range p.src.Keep(p) {
 		if s := &p.slots[i]; p.HasValue(i) {
 			s.kept = true
-			add(s.value)
+			read.add(s.value)
 		}
 	}
 	if p.judged == "" {
-		add(p.sound)
+		read.add(p.sound)
 	}
 	inputs := []int32{p.unfit}
 	for _, in := range p.inputs {
 		inputs = append(inputs, in.reg, in.given)
 	}
-	c.finish(p, inputs, keep, lists)
+	c.finish(p, inputs, read)
 	p.plain, p.others = p.outputs()
+}
+
+// needs lists the registers and the lists that are read when a program has run.
+type needs struct{ regs, lists []int32 }
+
+func (n *needs) add(v value) {
+	v.each(func(x operand) operand {
+		n.addRegister(x)
+		return x
+	})
+	n.addRegister(v.taint)
+	if v.form == list {
+		n.lists = append(n.lists, v.list.id)
+	}
+}
+
+func (n *needs) addRegister(x operand) {
+	if !x.isFixed() {
+		n.regs = append(n.regs, x.reg)
+	}
 }
 
 // Why says why a slot could not be proven; "" where it was. A text is proven but holds no words: HasValue is false.

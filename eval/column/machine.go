@@ -58,20 +58,20 @@ type open struct {
 	reads []int32
 }
 
-// finish makes the program's final form; keep lists the registers that are read when it has run.
-func (b *builder) finish(p *Program, inputs, keep []int32, lists []int32) {
+// finish makes the program's final form.
+func (b *builder) finish(p *Program, inputs []int32, read needs) {
 	f := &finisher{live: make([]bool, b.regs), lists: make([]bool, b.lists), first: make([]int, b.regs), last: make([]int, b.regs), place: make([]int32, b.regs), ends: map[int][]int32{}}
-	for _, reg := range keep {
+	for _, reg := range read.regs {
 		f.live[reg] = true
 	}
-	for _, l := range lists {
+	for _, l := range read.lists {
 		f.lists[l] = true
 	}
 	main := b.blocks[0]
 	f.sweep(main)
 	f.walk(main)
 	f.at++
-	for _, reg := range slices.Concat(keep, inputs) {
+	for _, reg := range slices.Concat(read.regs, inputs) {
 		f.last[reg] = f.at
 	}
 	f.pin(b, p, inputs)

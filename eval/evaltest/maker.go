@@ -17,7 +17,6 @@ kind cloth: roll {
   sold:   length = 1/4 yd
   charged: length = sold
   ease:   length = 0 in
-  swatch: size = 6 in by 4 in
 }
 kind thread: supply {
   price: money per length
@@ -146,7 +145,7 @@ func (m *maker) formula(k kind, depth int) string {
 	case money:
 		return m.money(f)
 	case size:
-		return m.one(fmt.Sprintf("(%s by %s)", f(length), f(length)), f(cloth)+".swatch")
+		return fmt.Sprintf("(%s by %s)", f(length), f(length))
 	case list:
 		return m.list(f, depth)
 	case points:
@@ -302,7 +301,7 @@ func (m *maker) with(k kind, name string, make func() string) string {
 func (m *maker) book() string {
 	var b strings.Builder
 	b.WriteString(Trade)
-	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n  ease = 1/3 in\n  swatch = 0 in by 5 in / 7\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
+	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n  ease = 1/3 in\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
 	m.rules = scopeOf{}
 	for i := range m.pick(4) {
 		b.WriteString(m.rule(i))

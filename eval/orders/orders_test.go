@@ -397,3 +397,21 @@ func benchmark(b *testing.B, r *Reader) {
 	}
 	clock.Rate(b, float64(n), "orders")
 }
+
+// What a file holds is told of in a message by its beginning, however many bytes a letter takes.
+func TestMessagesQuoteLittleOfALongField(t *testing.T) {
+	p, recipe := program(t)
+	for _, letter := range []string{"x", "é", "布", "𝔵"} {
+		long := strings.Repeat(letter, 5000)
+		rows := CSV(strings.NewReader("wide,"+long+"\n10 in,1\n"), "mats.csv", p, recipe)
+		readAll(t, p, rows)
+		for _, d := range rows.Problems() {
+			if n := strings.Count(d.Message, letter); n < 20 || n > 60 {
+				t.Errorf("the message repeats %s %d times", letter, n)
+			}
+		}
+		if len(rows.Problems()) != 1 {
+			t.Errorf("%s: %d problems, want 1", letter, len(rows.Problems()))
+		}
+	}
+}

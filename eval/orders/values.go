@@ -191,7 +191,7 @@ func lineID(line int) string { return "line " + strconv.Itoa(line) }
 // clip shortens what a file holds for a message.
 func clip(s string) string {
 	const most = 40
-	if r := []rune(s[:min(len(s), 4*most)]); len(r) > most {
+	if r := []rune(s[:min(len(s), 4*(most+1))]); len(r) > most {
 		return string(r[:most]) + "…"
 	}
 	return s

@@ -189,19 +189,6 @@ func IsCurrency(code string) bool {
 	return len(code) == 3 && strings.Trim(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
 }
 
-// CurrencyOf is the code of a currency's sign: USD, GBP or EUR.
-func CurrencyOf(sign string) (code string, ok bool) {
-	switch sign {
-	case "$":
-		return "USD", true
-	case "£":
-		return "GBP", true
-	case "€":
-		return "EUR", true
-	}
-	return "", false
-}
-
 // currencySign is what stands before an amount of money.
 func currencySign(code string) string {
 	switch code {

@@ -5,31 +5,14 @@ import (
 	"squab/eval/quantity"
 )
 
-// rising are the functions that never go down.
-func rising(f check.Func) func(quantity.Number) (quantity.Number, bool) {
-	switch f {
-	case check.Sqrt:
-		return quantity.Sqrt
-	case check.Asin:
-		return quantity.Asin
-	case check.Atan:
-		return quantity.Atan
-	}
-	return nil
-}
+// ofOne is a function of one number; false where it has no value.
+type ofOne func(quantity.Number) (quantity.Number, bool)
 
-// waving are the functions that are known only where no input moves what they are given.
-func waving(f check.Func) func(quantity.Number) (quantity.Number, bool) {
-	switch f {
-	case check.Sin:
-		return quantity.Sin
-	case check.Cos:
-		return quantity.Cos
-	case check.Tan:
-		return quantity.Tan
-	}
-	return nil
-}
+// rising are the functions that never go down; waving those that are known only where no input moves what they are given.
+var (
+	rising = map[check.Func]ofOne{check.Sqrt: quantity.Sqrt, check.Asin: quantity.Asin, check.Atan: quantity.Atan}
+	waving = map[check.Func]ofOne{check.Sin: quantity.Sin, check.Cos: quantity.Cos, check.Tan: quantity.Tan}
+)
 
 func (w *walk) function(e *check.FuncCall, p place) value {
 	if e.Func == check.Pi {
@@ -52,10 +35,10 @@ func (w *walk) function(e *check.FuncCall, p place) value {
 
 func (w *walk) ofNumbers(f check.Func, args []value) value {
 	x := args[0].number
-	if rise := rising(f); rise != nil {
+	if rise := rising[f]; rise != nil {
 		return value{number: x.through(rise)}
 	}
-	if wave := waving(f); wave != nil {
+	if wave := waving[f]; wave != nil {
 		return w.still(x, wave)
 	}
 	switch f {
@@ -69,7 +52,7 @@ func (w *walk) ofNumbers(f check.Func, args []value) value {
 	return value{}
 }
 
-func (w *walk) still(x *number, f func(quantity.Number) (quantity.Number, bool)) value {
+func (w *walk) still(x *number, f ofOne) value {
 	n, ok := x.constant()
 	if !ok {
 		return value{}

@@ -104,15 +104,11 @@ func (w *walk) expr(e check.Expr, p place) value {
 	case *check.FuncCall:
 		return w.function(e, p)
 	case *check.FieldOf:
-		if m := w.expr(e.X, p).words.Material(); m != nil {
-			return w.field(m, e.Field.Index)
-		}
+		return w.fieldOf(e, p)
 	case *check.ItemOf:
 		return item(w.expr(e.X, p), int64(e.Item)+1)
 	case *check.Index:
-		if n, ok := w.expr(e.I, p).whole(); ok {
-			return item(w.expr(e.X, p), n)
-		}
+		return w.index(e, p)
 	case *check.Unary:
 		return w.unary(e, p)
 	case *check.Binary:
@@ -124,13 +120,31 @@ func (w *walk) expr(e check.Expr, p place) value {
 	case *check.ForEach:
 		return w.list(e, p)
 	case *check.ListOf:
-		out := value{isList: true}
-		for _, x := range e.Items {
-			out.items = append(out.items, w.expr(x, p))
-		}
-		return out
+		return w.listOf(e, p)
+	}
+	return value{} // a text, of which nothing is known
+}
+
+func (w *walk) fieldOf(e *check.FieldOf, p place) value {
+	if m := w.expr(e.X, p).words.Material(); m != nil {
+		return w.field(m, e.Field.Index)
 	}
 	return value{}
+}
+
+func (w *walk) index(e *check.Index, p place) value {
+	if n, ok := w.expr(e.I, p).whole(); ok {
+		return item(w.expr(e.X, p), n)
+	}
+	return value{}
+}
+
+func (w *walk) listOf(e *check.ListOf, p place) value {
+	out := value{isList: true}
+	for _, x := range e.Items {
+		out.items = append(out.items, w.expr(x, p))
+	}
+	return out
 }
 
 func item(v value, n int64) value {

@@ -95,9 +95,9 @@ func nothing(t check.Type) check.Value {
 // literal writes an operand's value. What is not above nothing is written as a sum, for the checker refuses it where one would divide by it or round to it.
 func (a again) literal(v check.Value, t check.Type) string {
 	if t.Base == check.List && len(v.Items()) == 0 && t.Elem != nil {
-		return "(for each none from 1 to 0: " + eval.Literal(a.program, nothing(*t.Elem), *t.Elem) + ")"
+		return "(for each none from 1 to 0: " + literalOf(a.program, nothing(*t.Elem), *t.Elem) + ")"
 	}
-	text := eval.Literal(a.program, v, t)
+	text := literalOf(a.program, v, t)
 	if sign, decided := v.Num.Sign(); t.Base == check.Quantity && decided && sign <= 0 {
 		return "sum([" + text + "])"
 	}

@@ -1,32 +1,33 @@
-package eval
+package trace_test
 
 import (
 	"strings"
 
+	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
 )
 
-// Literal writes a value as a formula of the language that comes to exactly that value: 91/2 in, [1 in, 2 in], harbour_tweed. An approximation is
+// literalOf writes a value as a formula of the language that comes to exactly that value: 91/2 in, [1 in, 2 in], harbour_tweed. An approximation is
 // written as the middle of its bounds; text is quoted.
-func Literal(p *check.Program, v check.Value, t check.Type) string {
+func literalOf(p *check.Program, v check.Value, t check.Type) string {
 	switch t.Base {
 	case check.Quantity:
 		return number(p, v.Num, t)
 	case check.Text:
 		return quoted(v.Text())
 	case check.Size:
-		return "(" + Literal(p, v.Item(0), check.LengthType()) + " by " + Literal(p, v.Item(1), check.LengthType()) + ")"
+		return "(" + literalOf(p, v.Item(0), check.LengthType()) + " by " + literalOf(p, v.Item(1), check.LengthType()) + ")"
 	case check.Point:
-		return "(" + Literal(p, v.Item(0), check.LengthType()) + " at " + Literal(p, v.Item(1), check.LengthType()) + ")"
+		return "(" + literalOf(p, v.Item(0), check.LengthType()) + " at " + literalOf(p, v.Item(1), check.LengthType()) + ")"
 	case check.List:
 		items := make([]string, len(v.Items()))
 		for i, item := range v.Items() {
-			items[i] = Literal(p, item, *t.Elem)
+			items[i] = literalOf(p, item, *t.Elem)
 		}
 		return "[" + strings.Join(items, ", ") + "]"
 	}
-	return Show(p, v, t)
+	return eval.Show(p, v, t)
 }
 
 func quoted(s string) string {
@@ -72,10 +73,8 @@ func units(p *check.Program, d quantity.Dimension) []string {
 
 // currencyOne is one unit of the shop's money.
 func currencyOne(p *check.Program) string {
-	for _, sign := range []string{"$", "£", "€"} {
-		if code, ok := quantity.CurrencyOf(sign); ok && code == p.Style.Currency {
-			return sign + "1"
-		}
+	if sign := map[string]string{"GBP": "£", "EUR": "€"}[p.Style.Currency]; sign != "" {
+		return sign + "1"
 	}
 	return "$1"
 }
