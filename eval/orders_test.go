@@ -152,6 +152,14 @@ recipe bag {
 	}
 }
 
+const lath = `
+kind strip_wood: stick {
+  long:  length = 8 ft
+  price: money per each
+}
+material lath: strip_wood { price = $2 per each }
+`
+
 func TestRefusals(t *testing.T) {
 	tests := []struct{ name, lines, want string }{
 		{"a need", `need wide < 2 ft else "at most {2 ft}, not {wide}"`, "need-failed: at most 24 in, not 24 5/8 in"},
@@ -161,6 +169,15 @@ func TestRefusals(t *testing.T) {
 		{"a piece cut none times", "piece p from cover, (n - 3) off = 1 in by 0 in", ""},
 		{"a piece cut less than none times", "piece p from cover, (n - 4) off = 1 in by 1 in", "piece-count: p cannot be cut -1 times"},
 		{"too many pieces", "piece p from cover, 10001 off = 1 in by 1 in", "piece-count: p cannot be cut 10001 times"},
+		{"a join with less than no seam", "piece p from cover = 80 in by 20 in { join = wide - 2 ft - 1 in }", "piece-size: join of p comes to -3/8 in: less than nothing"},
+		{"a bias strip with less than no seam", "piece p from cover = 80 in by 2 in { bias = wide - 2 ft - 1 in }", "piece-size: bias of p comes to -3/8 in: less than nothing"},
+		{"turned under by less than nothing", "piece p from cover = 8 in by 2 in { beneath = wide - 2 ft - 1 in }", "piece-size: beneath of p comes to -3/8 in: less than nothing"},
+		{"round the side by less than nothing", "piece p from cover = 8 in by 2 in { side = wide - 2 ft - 1 in }", "piece-size: side of p comes to -3/8 in: less than nothing"},
+		{"a welt of nothing", "piece p from cover = 8 in by 2 in { welt = wide - wide }", ""},
+		{"a mitre the wrong way", "piece p from lath = 20 in { mitre = wide - 2 ft - 1 in }", "piece-size: mitre of p comes to -3/8 in: less than nothing"},
+		{"mitres that meet", "piece p from lath = 20 in { mitre = 10 in }", ""},
+		{"mitres that cross", "piece p from lath = 20 in { mitre = 10 1/16 in }", "piece-size: mitre of p comes to 10 1/16 in: more than half of its length, which is 20 in"},
+		{"a mitre of a piece cut none times", "piece p from lath, (n - 3) off = 20 in { mitre = 30 in }", ""},
 		{"a mark off its piece", "piece p from cover = 4 in by 2 in\n  marks m on p = [4 in at 2 in, 0 in at 0 in, 1 in at 2 1/16 in]",
 			"mark-outside: mark 3 of m, at 1 in and 2 1/16 in, does not lie on p, which is 4 in by 2 in"},
 		{"a hole of no width", "piece p from cover = 4 in by 2 in\n  marks m on p = [1 in at 1 in] { hole = wide - wide }", "hole-size: the hole at each of m comes to 0 in: none can be made to that"},
@@ -170,7 +187,7 @@ func TestRefusals(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, problems := read(t, pad("  "+tt.lines, "")).work(t, "1")
+			_, problems := read(t, pad("  "+tt.lines, lath)).work(t, "1")
 			got := ""
 			for i, d := range problems {
 				if i > 0 {

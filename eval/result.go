@@ -320,15 +320,27 @@ func (b *resultBuilder) addPiece(in instance, out Piece, p *check.Piece, count q
 		b.notPositive(out, p.Deep, out.Deep)
 		return
 	}
-	for _, at := range p.AtEdge() {
-		n := b.value(in, at).Num
-		if s, _ := n.Sign(); s < 0 {
-			b.problem("piece-size", at.At, "%s of %s comes to %s: less than nothing", lastName(at.Name), out.Name, b.plan.Show(check.Num(n), at.Type))
-			return
-		}
+	if !b.allowances(in, out, p) {
+		return
 	}
 	out.Thick, out.HasThick = b.thick(out.Material)
 	b.r.Pieces = append(b.r.Pieces, out)
+}
+
+// allowances reports the first that is below nothing, and a mitre at either end that takes more than the whole.
+func (b *resultBuilder) allowances(in instance, out Piece, p *check.Piece) bool {
+	for _, at := range p.Allowances() {
+		n := b.value(in, at).Num
+		if s, _ := n.Sign(); s < 0 {
+			b.problem("piece-size", at.At, "%s of %s comes to %s: less than nothing", lastName(at.Name), out.Name, b.plan.Show(check.Num(n), at.Type))
+			return false
+		}
+	}
+	if greater(out.Mitre.Add(out.Mitre), out.Wide) {
+		b.problem("piece-size", p.Mitre.At, "mitre of %s comes to %s: more than half of its length, which is %s", out.Name, b.plan.Show(check.Num(out.Mitre), p.Mitre.Type), b.plan.Show(check.Num(out.Wide), p.Wide.Type))
+		return false
+	}
+	return true
 }
 
 // maxPieces is the limit of the language reference on pieces in one layout.
@@ -350,7 +362,7 @@ func (b *resultBuilder) notPositive(p Piece, cell *check.Cell, n quantity.Number
 
 func lastName(name string) string {
 	for i := len(name) - 1; i >= 0; i-- {
-		if name[i] == '.' {
+		if name[i] == '.' || name[i] == ' ' {
 			return name[i+1:]
 		}
 	}

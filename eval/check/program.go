@@ -301,8 +301,11 @@ type Piece struct {
 
 // Cells lists all the cells that the piece is made of.
 func (p *Piece) Cells() []*Cell {
-	return append(given(p.Material, p.Wide, p.Deep, p.Count, p.When, p.Turn, p.Match, p.Join, p.Bias, p.Mitre), p.AtEdge()...)
+	return append(given(p.Material, p.Wide, p.Deep, p.Count, p.When, p.Turn, p.Match), p.Allowances()...)
 }
+
+// Allowances lists the cells of what is kept, turned or cut off at the piece's edges: lengths, none of which may be below nothing.
+func (p *Piece) Allowances() []*Cell { return append(given(p.Join, p.Bias, p.Mitre), p.AtEdge()...) }
 
 // AtEdge lists the cells that say how the piece lies at the edge.
 func (p *Piece) AtEdge() []*Cell { return given(p.Beneath, p.Side, p.Welt) }

@@ -109,12 +109,10 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	j.readWhile(in, p.Material, holds)
 	wide, deep := j.readWhile(in, p.Wide, holds), j.readWhile(in, p.Deep, holds)
 	j.readWhile(in, p.Turn, holds)
-	for _, option := range []*check.Cell{p.Match, p.Join, p.Bias, p.Mitre} {
-		j.readWhile(in, option, holds)
-	}
-	edge := make([]value, 0, 3)
-	for _, cell := range p.AtEdge() {
-		edge = append(edge, j.readWhile(in, cell, holds))
+	j.readWhile(in, p.Match, holds)
+	allowances := make([]value, 0, 6)
+	for _, cell := range p.Allowances() {
+		allowances = append(allowances, j.readWhile(in, cell, holds))
 	}
 	count := j.readWhile(in, p.Count, holds)
 	off := j.read(in.Base + check.OffIndex)
@@ -127,8 +125,11 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	cut := c.and(holds, c.smaller(c.fixedValue(quantity.Int(0)), count).n)
 	j.positive(wide, cut)
 	j.positive(deep, cut)
-	for _, v := range edge {
+	for _, v := range allowances {
 		j.notBelow(v, 0, cut)
+	}
+	if mitre := j.readWhile(in, p.Mitre, holds); mitre.form == measure && wide.form == measure {
+		j.refuse(c.and(cut, c.smaller(wide, c.times(mitre, c.fixedValue(quantity.Int(2)))).n))
 	}
 }
 
