@@ -82,15 +82,18 @@ func (c *command) comparer(paths []string, f *compareFlags) (func(io.Writer, []s
 	case areResults(paths):
 		return c.compareResults, onlyResults(paths)
 	}
-	return c.compareTo, f.settle(c.now, len(paths))
+	return c.compareTo, f.settle(c.now, paths)
 }
 
-func (f *compareFlags) settle(now func() time.Time, paths int) error {
+func (f *compareFlags) settle(now func() time.Time, paths []string) error {
 	if len(f.dates) != 0 && len(f.dates) != 2 {
 		return misuse("--dates takes two days, as 2026-02-28,2026-03-01")
 	}
-	if len(f.dates) == 0 && paths < 2 {
+	if len(f.dates) == 0 && len(paths) < 2 {
 		return misuse("squab compare wants two sets of rules, or one with --dates")
+	}
+	if len(f.dates) == 0 && paths[0] == "-" && paths[1] == "-" {
+		return misuse("standard input is read once: it is the old rules or the new")
 	}
 	dated := orderFlags{date: f.date}
 	if err := dated.settleDate(now); err != nil {

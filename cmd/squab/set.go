@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,6 +42,9 @@ func (c *command) openToCut(paths []string, f *orderFlags) (*load.Book, error) {
 }
 
 func (c *command) openFor(paths []string, f *orderFlags, o load.Options) (*load.Book, error) {
+	if f.rows == "-" && slices.Contains(paths, "-") {
+		return nil, misuse("standard input is read once: as a file of rules, or as --orders")
+	}
 	s := &bookSetter{flags: f}
 	o.MaxFile, o.Stdin, o.Library, o.Change = int64(f.maxFile), c.in, stdlib.AddTo, s.change
 	book, err := load.Open(paths, o)

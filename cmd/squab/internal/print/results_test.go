@@ -1,10 +1,15 @@
 package print
 
 import (
+	"math/big"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"squab/eval/audit"
+	"squab/eval/check"
+	"squab/eval/quantity"
 )
 
 // saved is a small result as cut writes it, the values put in.
@@ -41,6 +46,72 @@ func TestCompareResults(t *testing.T) {
 	}
 	if c.Orders != 2 || c.Changed != 1 || c.Refused != 1 || c.Total.After.Shown != "$12.50" || !strings.Contains(c.Notes[0], "cannot be told from results") {
 		t.Errorf("%+v", c)
+	}
+}
+
+// TestSmallDifferencesOfResultsAreTold changes one thing of an order at a time.
+func TestSmallDifferencesOfResultsAreTold(t *testing.T) {
+	base := strings.NewReplacer(`"cells":{`, `"cells":{"off":{"exact":"1","unit":"","shown":"1"},"date":"2026-04-02","lined":false,`,
+		`"price":{`, `"price":{"tax":{"exact":"1","unit":"USD","shown":"$1.00","within":"1/1000"},`).Replace(saved("a", "48", "10"))
+	for _, c := range []struct{ from, to, want string }{
+		{`"within":"1/1000"`, `"within":"1/100"`, "price.tax: $1.00, $1.00, ~$0.00; "},
+		{`"material":"felt"`, `"material":"flax"`, "top.from: felt, flax, ; "},
+		{`"count":1,"up"`, `"count":3,"up"`, "top.count: 1, 3, +2; "},
+		{`"exact":"10","unit":"USD","shown":"$10"`, `"exact":"10","unit":"GBP","shown":"£10"`, "price.total: $10, £10, ; "},
+		{`"exact":"10","unit":"USD","shown":"$10"`, `"exact":"-8.5","unit":"USD","shown":"-$8.50"`, "price.total: $10, -$8.50, -$18.50; "},
+		{`"off":{"exact":"1","unit":"","shown":"1"}`, `"off":{"exact":"2","unit":"","shown":"2"}`, ""},
+	} {
+		compared, err := CompareResults(resultsOf(t, base), resultsOf(t, strings.Replace(base, c.from, c.to, 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, ch := range compared.Changes {
+			got += ch.Name + ": " + ch.Before.Shown() + ", " + ch.After.Shown() + ", " + shownOr(ch.Difference) + "; "
+		}
+		if diff := cmp.Diff(c.want, got); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", c.to, diff)
+		}
+	}
+}
+
+// TestCausesAreEveryAskThatChanged changes what an order gives, how many are made and the day, and a size with them.
+func TestCausesAreEveryAskThatChanged(t *testing.T) {
+	asks := func(off, date, lined, wide string) string {
+		return strings.Replace(saved("a", wide, "10"), `"cells":{`, `"cells":{"off":{"exact":"`+off+`","unit":"","shown":"`+off+`"},"date":"`+date+`","lined":`+lined+`,`, 1)
+	}
+	after := strings.Replace(asks("2", "2026-05-01", "true", "50"), `"given":["wide"]`, `"given":["lined","wide"]`, 1)
+	c, err := CompareResults(resultsOf(t, asks("1", "2026-04-02", "false", "48")), resultsOf(t, after))
+	if err != nil || len(c.Changes) != 1 {
+		t.Fatalf("%v, %d changes", err, len(c.Changes))
+	}
+	want := []Cause{{Label: "order 7, off", Before: "1", After: "2"}, {Label: "order 7, date", Before: "2026-04-02", After: "2026-05-01"},
+		{Label: "order 7, wide", Before: "48 in", After: "50 in"}, {Label: "order 7, lined", Before: "no", After: "yes"}}
+	if diff := cmp.Diff(want, c.Changes[0].Causes); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
+// TestTotalsOfResultsAddOrders compares two orders that both changed, and one that only one side can make.
+func TestTotalsOfResultsAddOrders(t *testing.T) {
+	two := func(first, second string) Results {
+		r := resultsOf(t, saved("a", "48", first))
+		more := resultsOf(t, saved("a", "48", second)).Orders[0]
+		more.ID = "9"
+		r.Orders = append(r.Orders, more)
+		return r
+	}
+	c, err := CompareResults(two("10", "20.5"), two("12", "25"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := c.Total.Before.Shown + " " + c.Total.After.Shown + " " + c.Total.Difference.Shown; got != "$30.50 $37.00 +$6.50" {
+		t.Errorf("the prices add up to %s", got)
+	}
+	lone := two("10", "20.5")
+	lone.Orders = lone.Orders[:1]
+	if c, err = CompareResults(two("10", "20.5"), lone); err != nil || c.Total.Before.Shown != "$10.00" || c.Total.After.Shown != "$10.00" {
+		t.Errorf("an order of one side alone is added: %+v (%v)", c.Total, err)
 	}
 }
 
@@ -85,6 +156,49 @@ func TestAmountsAreShownInTheirUnits(t *testing.T) {
 		a := c.amount("7", "x", Quantity{Exact: test.exact, Unit: test.unit, Within: test.within})
 		if got := a.signed().Shown; got != test.want || c.err != nil {
 			t.Errorf("%s %s: %s, want %s (%v)", test.exact, test.unit, got, test.want, c.err)
+		}
+	}
+}
+
+// TestDecimalsHoldWhatTheyStandFor writes approximations as decimals: what is left out of the places is in the bound.
+func TestDecimalsHoldWhatTheyStandFor(t *testing.T) {
+	for _, exact := range []string{"1/3", "-2/7", "22/7", "1/1024", "5"} {
+		for _, within := range []string{"1/1000", "1/3", "1/1000000000000000000000000000000000"} {
+			c := &resultsComparer{}
+			q := c.amount("7", "x", Quantity{Exact: exact, Unit: "in", Within: within}).quantity()
+			rat := func(text string) *big.Rat {
+				r, ok := new(big.Rat).SetString(text)
+				if !ok {
+					t.Fatalf("%q is no number", text)
+				}
+				return r
+			}
+			off := new(big.Rat).Sub(rat(q.Exact), rat(exact))
+			if most := off.Abs(off).Add(off, rat(within)); most.Cmp(rat(q.Within)) > 0 {
+				t.Errorf("%s within %s is written %s within %s, which does not hold it", exact, within, q.Exact, q.Within)
+			}
+		}
+	}
+}
+
+// TestDifferenceOfUnlikeThingsIsNotTold compares facts whose kinds differ.
+func TestDifferenceOfUnlikeThingsIsNotTold(t *testing.T) {
+	p, _ := worked(t)
+	fact := func(n int64, of check.Type) *audit.Fact {
+		return &audit.Fact{Value: check.Num(quantity.Int(n)), Type: of}
+	}
+	for _, c := range []struct {
+		old, now *audit.Fact
+		want     string
+	}{
+		{fact(10, check.LengthType()), fact(30, check.LengthType()), "+508 mm"},
+		{fact(30, check.MoneyType()), fact(10, check.MoneyType()), "-£20.00"},
+		{fact(10, check.LengthType()), fact(30, check.MoneyType()), ""},
+		{fact(10, check.LengthType()), nil, ""},
+		{nil, fact(10, check.LengthType()), ""},
+	} {
+		if got := shownOr(maker{p}.difference(audit.Change{Old: c.old, New: c.now})); got != c.want {
+			t.Errorf("the difference is %q, want %q", got, c.want)
 		}
 	}
 }

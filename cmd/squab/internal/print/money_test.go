@@ -1,0 +1,89 @@
+package print
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"squab/eval"
+	"squab/eval/quantity"
+)
+
+// TestRatesOfStaplesAreWrittenOut holds prices of less than a cent to what they are: up to five places exactly, beyond that marked as rounded.
+func TestRatesOfStaplesAreWrittenOut(t *testing.T) {
+	p, r := worked(t)
+	each, ok := p.Units.Lookup("each")
+	if !ok {
+		t.Fatal("there is no unit each")
+	}
+	for _, c := range []struct {
+		price   quantity.Number
+		want    string
+		inexact bool
+	}{
+		{quantity.Int(5), "£5.00 per each", false},
+		{quantity.Frac(7, 2000), "£0.0035 per each", false},
+		{quantity.Frac(1, 100_000), "£0.00001 per each", false},
+		{quantity.Frac(123_457, 100_000), "£1.23457 per each", false},
+		{quantity.Frac(12_345_678, 10_000_000), "~£1.23457 per each", true},
+		{quantity.Frac(1, 3), "~£0.33333 per each", true},
+	} {
+		w := NewWriter(Page{}, p).text
+		w.r = r
+		if got := w.rate(c.price, each); got != c.want || w.inexact != c.inexact {
+			t.Errorf("%s a piece is %q, want %q; owed a word on rounding: %v", c.price, got, c.want, w.inexact)
+		}
+	}
+}
+
+// costs adds the cost of buying lines in another arithmetic.
+func costs(lines []eval.BuyLine) *big.Rat {
+	sum := new(big.Rat)
+	for _, l := range lines {
+		sum.Add(sum, l.Cost.Rat())
+	}
+	return sum
+}
+
+func TestTogetherAddsEveryLineOfEveryOrder(t *testing.T) {
+	p, r := worked(t)
+	if len(r.Buy) < 4 {
+		t.Fatalf("the order buys %d things", len(r.Buy))
+	}
+	got := Page{}.Together(p, Joint{Orders: []*eval.Result{r, r, r}, Layouts: r.Layouts, Buy: r.Buy})
+	once := costs(r.Buy)
+	thrice := new(big.Rat).Mul(once, big.NewRat(3, 1))
+	want := fmt.Sprintf("bought together: £%s; order by order: £%s", once.FloatString(2), thousands(thrice.FloatString(2)))
+	if !strings.Contains(strings.Join(strings.Fields(got), " "), want) {
+		t.Errorf("this is missing: %s\n%s", want, got)
+	}
+	if got := (Page{}).Together(p, Joint{Orders: []*eval.Result{r}}); got != "" {
+		t.Errorf("without a layout it says %q", got)
+	}
+}
+
+// thousands puts a comma into an amount of less than a million.
+func thousands(amount string) string {
+	whole, cents, _ := strings.Cut(amount, ".")
+	if n := len(whole); n > 3 {
+		whole = whole[:n-3] + "," + whole[n-3:]
+	}
+	return whole + "." + cents
+}
+
+// TestLabourAddsItsTimes adds up more than one line of work.
+func TestLabourAddsItsTimes(t *testing.T) {
+	p, r := worked(t)
+	minutes := func(n int64) quantity.Number { return quantity.Int(n) }
+	r.Work = []eval.WorkLine{{Name: "cutting", Time: minutes(20)}, {Name: "sewing", Time: minutes(55)}, {Name: "filling", Time: minutes(10)}}
+	w := NewWriter(Page{}, p).text
+	w.r = r
+	w.labour()
+	lines := strings.Split(strings.TrimSpace(w.b.String()), "\n")
+	if diff := cmp.Diff("in all 1 h 25 min", strings.Join(strings.Fields(lines[len(lines)-1]), " ")); diff != "" {
+		t.Error(diff)
+	}
+}
