@@ -136,11 +136,12 @@ func (c *Call) tryBody(b *body, f *frame) bool {
 		return c.tryRows(b, f)
 	}
 	for _, k := range b.cases {
-		if k.when != nil && !k.when(f).Yes() {
-			if f.fault != nil {
-				c.Fault = f.fault
-				return true
-			}
+		holds := k.when == nil || k.when(f).Yes()
+		if f.fault != nil { // which a condition may have and yet come to yes
+			c.Fault = f.fault
+			return true
+		}
+		if !holds {
 			c.Passed = append(c.Passed, Passed{Body: b.of, Case: k.of})
 			continue
 		}
