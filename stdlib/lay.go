@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"squab/eval"
-	"squab/eval/check"
 	"squab/stdlib/layout"
 )
 
@@ -46,39 +45,6 @@ func layPieces(ctx context.Context, s eval.Stock, pieces []eval.Piece, effort la
 		return Laid{}, fmt.Errorf("%s: %w", s.Material.Name, err)
 	}
 	return l, unplaced(s, l.Unplaced)
-}
-
-// Together lays the pieces of several orders in one, material by material, in the order in which the orders name them. A material's measures are
-// those of the first order that names it.
-func Together(results []*eval.Result, effort layout.Effort) ([]eval.Layout, error) {
-	return TogetherBy(results, Lay(effort))
-}
-
-// TogetherBy is Together with a function of one's own for laying pieces.
-func TogetherBy(results []*eval.Result, lay eval.LayFunc) ([]eval.Layout, error) {
-	var materials []*check.Material
-	pieces := map[*check.Material][]eval.Piece{}
-	stock := map[*check.Material]eval.Stock{}
-	for _, r := range results {
-		for _, p := range r.Pieces {
-			if _, known := stock[p.Material]; !known {
-				materials = append(materials, p.Material)
-				stock[p.Material] = r.Sheet.Plan.Stock(p.Material)
-			}
-			pieces[p.Material] = append(pieces[p.Material], p)
-		}
-	}
-	var layouts []eval.Layout
-	var errs []error
-	for _, m := range materials {
-		l, err := lay(stock[m], pieces[m])
-		if err != nil {
-			errs = append(errs, err)
-			continue
-		}
-		layouts = append(layouts, l)
-	}
-	return layouts, errors.Join(errs...)
 }
 
 // unplaced says which pieces cannot be laid, and what would let them.
