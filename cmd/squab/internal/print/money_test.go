@@ -9,6 +9,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"squab/eval"
+	"squab/eval/audit"
+	"squab/eval/check"
 	"squab/eval/quantity"
 )
 
@@ -72,6 +74,26 @@ func thousands(amount string) string {
 		whole = whole[:n-3] + "," + whole[n-3:]
 	}
 	return whole + "." + cents
+}
+
+// TestLeansKeepMoreAndLessApart shows a step that adds to a cell one way and takes more from it the other, and one that is refused.
+func TestLeansKeepMoreAndLessApart(t *testing.T) {
+	p, _ := worked(t)
+	up, down := quantity.Int(2), quantity.Int(-3)
+	leans := []audit.Lean{{Name: "wide", Sort: "ask", Step: quantity.Frac(5, 127), StepType: check.LengthType(), Up: &up, Down: &down},
+		{Name: "markup", Sort: "rule", Step: quantity.Frac(1, 100), StepType: check.LengthType(), Share: true, Down: &up}}
+	want := `price.total, for one small step of what it leans on:
+  what    sort  a step of  more moves it  less moves it
+  wide    ask        1 mm         +£2.00         -£3.00
+  markup  rule         1%        refused         +£2.00
+`
+	if diff := cmp.Diff(want, Leans(p, "price.total", check.MoneyType(), leans)); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+	lines := LeansOf(p, "price.total", check.MoneyType(), leans).Leans
+	if got := lines[0].More.Exact + " " + lines[0].Less.Exact + " " + lines[0].Step.Shown + " " + lines[1].Step.Exact; got != "2 -3 1 mm 1/100" || lines[1].More != nil {
+		t.Errorf("as JSON: %s, %v", got, lines[1].More)
+	}
 }
 
 // TestLabourAddsItsTimes adds up more than one line of work.
