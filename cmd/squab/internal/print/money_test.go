@@ -96,6 +96,44 @@ func TestLeansKeepMoreAndLessApart(t *testing.T) {
 	}
 }
 
+// TestFoundSaysAllThatIsKnown writes a search that met its target, and one that did not.
+func TestFoundSaysAllThatIsKnown(t *testing.T) {
+	p, r := worked(t)
+	wide := r.Recipe.Cell("wide")
+	inches := func(mm int64) quantity.Number { return quantity.Frac(5*mm, 127) }
+	least, most := quantity.Int(20), quantity.Int(35)
+	met := audit.Found{Ask: wide, Kind: check.MoneyType(), Step: inches(1), From: inches(100), To: inches(1500), Refused: 3,
+		Stretches: []audit.Stretch{{From: inches(100), To: inches(220)}, {From: inches(400), To: inches(400), Single: true}},
+		Jumps:     []audit.Stretch{{From: inches(300), To: inches(301)}}}
+	missed := audit.Found{Ask: wide, Kind: check.MoneyType(), Step: inches(1), From: inches(100), To: inches(1500), Least: &least, Most: &most}
+	for _, c := range []struct {
+		found audit.Found
+		want  string
+	}{
+		{met, `wide from 100 mm to 220 mm
+wide = 400 mm
+between 300 mm and 301 mm, price.total goes past without meeting it: a
+  rounding or a condition lies there
+Looked at wide from 100 mm to 1500 mm, every 1 mm; a place where price.total
+crosses and crosses back within one step is not seen.
+For 3 of these values the order is refused.
+`},
+		{missed, `No value of wide gives price.total <= £4.
+Over the range price.total runs from £20.00 to £35.00.
+Looked at wide from 100 mm to 1500 mm, every 1 mm; a place where price.total
+crosses and crosses back within one step is not seen.
+`},
+	} {
+		if diff := cmp.Diff(c.want, Found(p, "price.total", "<= £4", c.found)); diff != "" {
+			t.Errorf("-want +got:\n%s", diff)
+		}
+	}
+	got := FoundOf(p, "price.total", met)
+	if text := got.Found[0].To.Shown + " " + got.Jumps[0].From.Exact + " " + got.Jumps[0].To.Unit + " " + got.From.Shown; text != "220 mm 300 mm 100 mm" || got.Refused != 3 {
+		t.Errorf("as JSON: %s, %d refused", text, got.Refused)
+	}
+}
+
 // TestLabourAddsItsTimes adds up more than one line of work.
 func TestLabourAddsItsTimes(t *testing.T) {
 	p, r := worked(t)
