@@ -42,6 +42,9 @@ func columnsOf(orders []*check.Order) eval.Orders {
 
 // fixedValue works out what an order gives, with the slow evaluator where it is more than a literal.
 func fixedValue(cell *check.Cell) check.Value {
+	if k, ok := cell.Expr.(*check.Const); ok {
+		return k.Value
+	}
 	return fastValue(env{}.eval(cell.Expr))
 }
 

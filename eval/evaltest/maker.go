@@ -57,6 +57,12 @@ func Book(choices []byte) string {
 	return m.book()
 }
 
+// Pieces makes a book whose order can mostly be made: of pieces with sizes at random that lie between an inch and 90 in, and what is used and worked for them.
+func Pieces(choices []byte) string {
+	m := maker{choices: choices}
+	return m.trade() + m.pieces()
+}
+
 // maker makes a book at random. Every choice takes a byte, so that a fuzzer can steer it; after the last byte every choice is the first, which ends all nesting.
 type maker struct {
 	choices []byte
@@ -297,8 +303,8 @@ func (m *maker) with(k kind, name string, make func() string) string {
 	return made
 }
 
-// book makes a book of rules, a part, a recipe and orders for it.
-func (m *maker) book() string {
+// trade is the small trade with a further cloth, and rules and tables at random.
+func (m *maker) trade() string {
 	var b strings.Builder
 	b.WriteString(Trade)
 	b.WriteString("material pile: cloth {\n  stuff = velvet\n  price = $33 per yd\n  usable = 4 ft\n  ease = 1/3 in\n}\namend material pile from 2026-04-01 { usable = 45 in }\n")
@@ -310,11 +316,28 @@ func (m *maker) book() string {
 		b.WriteString(bands)
 		m.rules[length] = append(m.rules[length], "banded({length}, {stuff})", "ramp({length})")
 	}
-	b.WriteString(m.recipe())
-	for i := range 3 {
-		b.WriteString(m.order(i))
-	}
 	return b.String()
+}
+
+// book makes a book of rules, a part, a recipe and orders for it.
+func (m *maker) book() string {
+	text := m.trade() + m.recipe()
+	for i := range 3 {
+		text += m.order(i)
+	}
+	return text
+}
+
+func (m *maker) pieces() string {
+	m.vars = askNames()
+	text := "recipe pad {" + asks
+	within := func() string { return fmt.Sprintf("max(1 in, min(90 in, %s))", m.formula(length, 4)) }
+	for i := range 1 + m.pick(3) {
+		text += fmt.Sprintf("  piece p%d from %s, max(0, min(9, %s)) off = %s by %s when %s\n", i, m.leaf(cloth), m.formula(count, 2), within(), within(), m.formula(yesNo, 2))
+	}
+	text += fmt.Sprintf("  use %s of waxed when %s\n", within(), m.formula(yesNo, 2))
+	text += fmt.Sprintf("  work sew = 1 min * max(0, min(99, %s))\n", m.formula(number, 3))
+	return text + "}\norder 0 {\n  make pad, 2 off\n  date = 2026-04-02\n  wide = 24 5/8 in\n  welted = " + m.one("yes", "no") + "\n  cover = " + m.one("pile", "quay_vinyl", "harbour_tweed") + "\n}\n"
 }
 
 // bands holds tables, which the checker wants to be complete, so they are not made at random.
