@@ -11,6 +11,7 @@ import (
 	"sync/atomic"
 	"syscall"
 	"time"
+	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
@@ -165,14 +166,30 @@ func status(v *verb, s streams, err error) int {
 	case errors.Is(err, errProblems):
 		return statusProblems
 	case errors.As(err, &wrong):
-		fmt.Fprintf(s.err, "squab: %s\n", print.Harmless(err.Error()))
+		io.WriteString(s.err, errorText(err))
 		if v != nil {
 			fmt.Fprintf(s.err, "squab %s --help shows how it is used\n", v.name)
 		}
 		return statusMisused
 	}
-	fmt.Fprintf(s.err, "squab: %s\n", strings.ReplaceAll(print.Harmless(err.Error()), "\n", "\nsquab: "))
+	io.WriteString(s.err, errorText(err))
 	return statusFile
+}
+
+// widest is how many columns of text a person is given at most.
+const widest = 100
+
+// errorText writes an error for a person, of joined ones each for itself, on one line where it fits.
+func errorText(err error) string {
+	var b strings.Builder
+	for text := range strings.SplitSeq(err.Error(), "\n") {
+		line := "squab: " + print.Harmless(text)
+		if utf8.RuneCountInString(line) > widest {
+			line = strings.TrimSuffix(print.Hanging("squab: ", text), "\n")
+		}
+		b.WriteString(line + "\n")
+	}
+	return b.String()
 }
 
 func writeAll(w io.Writer, text string) error {

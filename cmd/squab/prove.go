@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"squab/cmd/squab/internal/load"
+	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/trace"
@@ -137,9 +138,9 @@ func (p *prover) details(proved eval.Proved) string {
 		switch {
 		case l.Holds:
 		case l.Fault != nil:
-			fmt.Fprintf(&b, "       %s:%d: %s: %s\n", place.File, place.Line, l.Expect.Text, l.Fault.Message)
+			b.WriteString(print.Hanging("       ", fmt.Sprintf("%s:%d: %s: %s", place.File, place.Line, l.Expect.Text, l.Fault.Message)))
 		default:
-			fmt.Fprintf(&b, "       %s:%d: %s, but it is %s\n", place.File, place.Line, l.Expect.Text, l.Got)
+			b.WriteString(print.Hanging("       ", fmt.Sprintf("%s:%d: %s, but it is %s", place.File, place.Line, l.Expect.Text, l.Got)))
 		}
 	}
 	return b.String()
@@ -171,11 +172,11 @@ func (p *prover) reachText() string {
 		dead := trace.Dead(p.book.Program, layer)
 		for _, u := range p.reach.Unreached(p.book.Program, layer) {
 			place := p.book.Files.Place(u.At.Start)
-			text := strings.Join(strings.Fields(u.What+" "+u.Text), " ")
+			text := strings.TrimSpace(u.What + " " + u.Text)
 			if slices.ContainsFunc(dead, func(r *check.Rule) bool { return r.At == u.At }) {
 				text += ", which nothing reads"
 			}
-			fmt.Fprintf(&b, "not used: %s:%d:%d: %s\n", place.File, place.Line, place.Column, text)
+			b.WriteString(print.Hanging("not used: ", fmt.Sprintf("%s:%d:%d: %s", place.File, place.Line, place.Column, text)))
 		}
 	}
 	if b.Len() == 0 {

@@ -45,3 +45,13 @@ proof "A hem" source "worked by hand" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
 }
+
+// TestProveReachIsNoWiderThanItMayBe lists what only the trade library has, titles and all.
+func TestProveReachIsNoWiderThanItMayBe(t *testing.T) {
+	house(t)
+	got := squab("", "prove", "house.squab", "--reach")
+	if !strings.Contains(got.out, "not used: trade/") {
+		t.Fatal("nothing of the trade library is left over")
+	}
+	narrow(t, got.out, true)
+}

@@ -155,3 +155,26 @@ func TestRecordComparesAsItWasMade(t *testing.T) {
 		})
 	}
 }
+
+// TestARecordOfSomeRowsIsComparedByThose keeps one row of three.
+func TestARecordOfSomeRowsIsComparedByThose(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop\n1,20 in,4 ft\n2,22 in,4 ft\n3,24 in,4 ft\n")
+	if r := squab("", "cut", "house.squab", "--orders", "rows.csv", "--recipe", "roller_blind", "--order", "2", "--record", "kept.json"); r.status != statusWell {
+		t.Fatal(r.err)
+	}
+	data, err := os.ReadFile("house.squab")
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, "house.squab", strings.Replace(string(data), "price = $18 per yd", "price = $19 per yd", 1))
+	got := compareJSON(t, "--record", "kept.json", "house.squab")
+	for _, ch := range got.Changes {
+		if ch.Order != "2" {
+			t.Errorf("order %s is compared", ch.Order)
+		}
+	}
+	if len(got.Changes) == 0 || len(got.Added)+len(got.Removed) > 0 {
+		t.Errorf("%d changes, %v put in, %v left out", len(got.Changes), got.Added, got.Removed)
+	}
+}

@@ -170,18 +170,16 @@ func TestScripts(t *testing.T) {
 			if diff := cmp.Diff(s.expected, got); diff != "" {
 				t.Errorf("%s (-expected +got):\n%s", path, diff)
 			}
-			if !strings.Contains(s.text, "--format ") {
-				narrow(t, got)
-			}
+			narrow(t, got, !strings.Contains(s.text, "--format "))
 		})
 	}
 }
 
-// narrow reports text for people that is wider than 100 columns.
-func narrow(t *testing.T, text string) {
+// narrow reports text for people that is wider than 100 columns: what is told on standard error and, where that is for people, on standard output.
+func narrow(t *testing.T, text string, results bool) {
 	t.Helper()
 	for line := range strings.Lines(text) {
-		if strings.HasPrefix(line, "$ ") {
+		if strings.HasPrefix(line, "$ ") || !results && !strings.HasPrefix(line, "! ") {
 			continue
 		}
 		line = strings.TrimPrefix(strings.TrimSuffix(line, "\n"), "! ")

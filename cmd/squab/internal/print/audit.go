@@ -52,7 +52,7 @@ func Found(p *check.Program, cell, target string, f audit.Found) string {
 			show(s.From, f.Ask.Type), show(s.To, f.Ask.Type), cell), "", "  "))
 	}
 	if len(f.Stretches) == 0 {
-		fmt.Fprintf(&b, "No value of %s gives %s %s.\n", f.Ask.Name, cell, target)
+		b.WriteString(indentWrap(fmt.Sprintf("No value of %s gives %s %s.", f.Ask.Name, cell, target), "", "  "))
 		if f.Least != nil {
 			b.WriteString(indentWrap(fmt.Sprintf("Over the range %s runs from %s to %s.", cell, show(*f.Least, f.Kind), show(*f.Most, f.Kind)), "", "  "))
 		}
@@ -68,7 +68,7 @@ func Found(p *check.Program, cell, target string, f audit.Found) string {
 // Leans writes what a cell leans on, the most first.
 func Leans(p *check.Program, cell string, kind check.Type, leans []audit.Lean) string {
 	if len(leans) == 0 {
-		return fmt.Sprintf("%s leans on no measure.\n", cell)
+		return Paragraph(cell + " leans on no measure.")
 	}
 	t := &table{}
 	t.column("what", false)
@@ -80,7 +80,7 @@ func Leans(p *check.Program, cell string, kind check.Type, leans []audit.Lean) s
 		t.row(l.Name, l.Sort, stepText(p, l), moved(p, l.Up, kind), moved(p, l.Down, kind))
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, for one small step of what it leans on:\n", cell)
+	b.WriteString(indentWrap(cell+", for one small step of what it leans on:", "", "  "))
 	t.write(Page{}, &b)
 	return b.String()
 }

@@ -182,9 +182,12 @@ func hang(b *strings.Builder, head, text string) {
 }
 
 // Paragraph writes text in lines of the usual width.
-func Paragraph(text string) string {
+func Paragraph(text string) string { return Hanging("", text) }
+
+// Hanging writes text in lines of the usual width, with head before the first line, and the later ones under where it begins.
+func Hanging(head, text string) string {
 	var b strings.Builder
-	hang(&b, "", text)
+	hang(&b, head, text)
 	return b.String()
 }
 
