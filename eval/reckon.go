@@ -7,7 +7,8 @@ import (
 	"squab/eval/quantity"
 )
 
-// Reckon says how much of a material pieces take by area alone (by length for sticks), without laying them out: a bound that no layout beats.
+// Reckon says how much of a material's own size pieces take by area alone (by length for sticks), without laying them out: a bound that no layout beats,
+// unless there are other sizes to cut from.
 func Reckon(s Stock, pieces []Piece) (Layout, error) {
 	l := Layout{Material: s.Material, Form: s.Material.Kind.Form}
 	var err error
@@ -21,7 +22,9 @@ func Reckon(s Stock, pieces []Piece) (Layout, error) {
 	default:
 		err = fmt.Errorf("pieces cannot be cut from %s, which is a %s", s.Material.Name, l.Form)
 	}
-	l.Bound = l.Used
+	if len(s.Items("sizes")) == 0 {
+		l.Bound = l.Used
+	}
 	return l, err
 }
 

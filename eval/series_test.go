@@ -188,6 +188,9 @@ func TestCutListsAreRefusedByBuyingAndPrice(t *testing.T) {
 		{"a roll without width", "usable = 54 in", "usable = 0 in"},
 		{"sold by nothing", "sold   = 1/4 yd", "sold   = 0 yd"},
 		{"a sheet without size", "deep  = 82 in", "deep  = 0 in"},
+		{"foam of no thickness that can be told", "thick = 2 in", "thick = 2 in / (loft / 1 in)"},
+		{"foam thicker than any", "thick = 2 in", "thick = 90 in + loft"},
+		{"a card of no such thickness", "thick = 2 in", "thick = 2 in\n  wide = 24 in + loft / (loft / 1 in)"},
 		{"too short a stick", "long  = 8 ft", "long  = 20 in"},
 		{"a price that divides by what was bought", "charge material = bought", "charge material = bought * ($1 / (bought - bought))"},
 		{"a price that divides by the work of narrow ones", "charge labour   = worked", "charge labour   = worked / max(0, (worked - $20) / $1)"},
@@ -222,8 +225,10 @@ const buying = `kind cloth: roll {
 kind foam: sheet {
   wide:  length = 24 in
   deep:  length
+  thick: length from 1/8 in to 12 in
   price: money per each
 }
+rule loft: length = 1 in * count(for each i from 1 to 0: i)
 kind rail: stick {
   long:  length
   price: money per each
@@ -239,6 +244,7 @@ material tweed: cloth {
 }
 material slab: foam {
   deep  = 82 in
+  thick = 2 in
   price = $54 per each
 }
 material bar: rail {

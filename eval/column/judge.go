@@ -106,7 +106,7 @@ func (j *judge) notBelow(v value, least int64, holds operand) {
 func (j *judge) piece(in Instance, p *check.Piece) {
 	c := j.c
 	holds := j.while(in, p.When)
-	j.readWhile(in, p.Material, holds)
+	of := j.readWhile(in, p.Material, holds)
 	wide, deep := j.readWhile(in, p.Wide, holds), j.readWhile(in, p.Deep, holds)
 	j.readWhile(in, p.Turn, holds)
 	j.readWhile(in, p.Match, holds)
@@ -125,11 +125,23 @@ func (j *judge) piece(in Instance, p *check.Piece) {
 	cut := c.and(holds, c.smaller(c.fixedValue(quantity.Int(0)), count).n)
 	j.positive(wide, cut)
 	j.positive(deep, cut)
+	j.thick(p, of, cut)
 	for _, v := range allowances {
 		j.notBelow(v, 0, cut)
 	}
 	if mitre := j.readWhile(in, p.Mitre, holds); mitre.form == measure && wide.form == measure {
 		j.refuse(c.and(cut, c.smaller(wide, c.times(mitre, c.fixedValue(quantity.Int(2)))).n))
+	}
+}
+
+// thick refuses a piece of a material whose thickness is not there.
+func (j *judge) thick(p *check.Piece, of value, cut operand) {
+	kind := p.Material.Type.Kind
+	if kind == nil || of.form != material {
+		return
+	}
+	if f := kind.Field("thick"); f != nil && f.Type.IsLength() {
+		j.refuse(j.c.and(cut, j.c.fieldOf(of, f).taint))
 	}
 }
 
