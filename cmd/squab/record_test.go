@@ -178,3 +178,23 @@ func TestARecordOfSomeRowsIsComparedByThose(t *testing.T) {
 		t.Errorf("%d changes, %v put in, %v left out", len(got.Changes), got.Added, got.Removed)
 	}
 }
+
+// TestARecordOfOtherRulesIsRefused forges the fingerprint under checksums that all fit.
+func TestARecordOfOtherRulesIsRefused(t *testing.T) {
+	path, text := keptRecord(t)
+	rec, err := record.Read([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	fits := rec.Rules
+	rec.Rules = strings.Repeat("0", len(fits))
+	forged, err := rec.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, path, string(forged))
+	r := squab("", "why", "sheet_cloth.wide", "--record", path, "--order", "7")
+	if r.status != statusFile || r.out != "" || !strings.Contains(strings.Join(strings.Fields(r.err), " "), "rules: expected the fingerprint "+fits+", found "+rec.Rules) {
+		t.Errorf("status %d: %s%s", r.status, r.out, r.err)
+	}
+}

@@ -134,6 +134,19 @@ func TestTicketRefusedOrder(t *testing.T) {
 	}
 }
 
+// A row that does not hold to a need of the recipe is refused when it is worked out, and the rows after it have their pages.
+func TestTicketRefusedRow(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop\n1,50 in,24 in\n2,20 in,4 ft\n")
+	got := squab("", "ticket", "house.squab", "--orders", "rows.csv", "--recipe", "roller_blind")
+	if got.status != statusProblems || !strings.Contains(got.out, "Order 2") || strings.Contains(got.out, "Order 1") {
+		t.Errorf("status %d; order 2 on the page: %v", got.status, strings.Contains(got.out, "Order 2"))
+	}
+	if want := "order 1 is refused:\nrows.csv:2:1: error: a blind 50 in wide"; !strings.HasPrefix(got.err, want) {
+		t.Errorf("what is told: %s", got.err)
+	}
+}
+
 func TestTicketIntoFolder(t *testing.T) {
 	folder, out := houseFolder(t, benchHouse), t.TempDir()
 	if got := squab("", "ticket", folder, "--out", out); got.status != statusWell || got.out != "" {

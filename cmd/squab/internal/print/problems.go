@@ -47,7 +47,11 @@ func (w *problemWriter) problem(d diag.Diagnostic) {
 	}
 	w.excerpt(d.At, '^', style)
 	for _, r := range d.Related {
-		w.remark(r.Note+", "+placeText(w.files.Place(r.At.Start)), "")
+		note := r.Note
+		if place := placeText(w.files.Place(r.At.Start)); place != "" {
+			note += ", " + place
+		}
+		w.remark(note, "")
 		w.excerpt(r.At, '~', blue)
 	}
 	for _, note := range d.Notes {
