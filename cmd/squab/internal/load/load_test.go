@@ -148,7 +148,11 @@ func TestFingerprint(t *testing.T) {
 			t.Errorf("%s: the fingerprint differs", name)
 		}
 	}
+	trade := &diag.Files{}
+	trade.Add("shop/a.squab", "one", diag.Trade)
+	trade.Add("shop/b.squab", "two", diag.House)
 	for name, other := range map[string][]*diag.Source{
+		"a source of the trade's": trade.Sources(),
 		"another word":         sourcesOf("shop/a.squab", "one", "shop/b.squab", "too"),
 		"another name":         sourcesOf("shop/a.squab", "one", "shop/c.squab", "two"),
 		"texts exchanged":      sourcesOf("shop/a.squab", "two", "shop/b.squab", "one"),

@@ -134,6 +134,37 @@ crosses and crosses back within one step is not seen.
 	}
 }
 
+// TestMeasuresThatShareAPlaceAreKeptApart shows one number as a length, as money and bare, and other numbers between, with room for one measure and for many.
+func TestMeasuresThatShareAPlaceAreKeptApart(t *testing.T) {
+	p, _ := worked(t)
+	for _, room := range []int{1, 2, recently} {
+		m := newMeasures(p.Style, room)
+		for range 2 {
+			for _, c := range []struct {
+				n    quantity.Number
+				kind check.Type
+				want string
+			}{
+				{quantity.Int(2), check.LengthType(), "~51 mm"},
+				{quantity.Int(2), check.MoneyType(), "£2.00"},
+				{quantity.Int(2), plainType, "2"},
+				{quantity.Int(3), plainType, "3"},
+				{quantity.Int(2), check.TimeType(), "2 min"},
+				{quantity.Int(20), check.LengthType(), "508 mm"},
+				{quantity.Int(20), check.LengthType(), "508 mm"},
+			} {
+				if got := m.of(c.n, c.kind).text; got != c.want {
+					t.Errorf("with room for %d, %s is shown as %s, want %s", room, c.n, got, c.want)
+				}
+				want := fmt.Sprintf(`"shown":"%s"}`, c.want)
+				if got := string(m.appendJSON(nil, c.n, c.kind)); !strings.HasSuffix(got, want) {
+					t.Errorf("with room for %d, the JSON of %s is %s, want …%s", room, c.n, got, want)
+				}
+			}
+		}
+	}
+}
+
 // TestLabourAddsItsTimes adds up more than one line of work.
 func TestLabourAddsItsTimes(t *testing.T) {
 	p, r := worked(t)
