@@ -153,14 +153,14 @@ func TestFingerprint(t *testing.T) {
 	trade.Add("shop/b.squab", "two", diag.House)
 	for name, other := range map[string][]*diag.Source{
 		"a source of the trade's": trade.Sources(),
-		"another word":         sourcesOf("shop/a.squab", "one", "shop/b.squab", "too"),
-		"another name":         sourcesOf("shop/a.squab", "one", "shop/c.squab", "two"),
-		"texts exchanged":      sourcesOf("shop/a.squab", "two", "shop/b.squab", "one"),
-		"one file less":        sourcesOf("shop/a.squab", "one"),
-		"a text moved over":    sourcesOf("shop/a.squab", "onet", "shop/b.squab", "wo"),
-		"one file twice":       sourcesOf("shop/a.squab", "one", "shop/b.squab", "two", "shop/b.squab", "two"),
-		"nothing":              nil,
-		"a name with its text": sourcesOf("shop/a.squabo", "ne", "shop/b.squab", "two"),
+		"another word":            sourcesOf("shop/a.squab", "one", "shop/b.squab", "too"),
+		"another name":            sourcesOf("shop/a.squab", "one", "shop/c.squab", "two"),
+		"texts exchanged":         sourcesOf("shop/a.squab", "two", "shop/b.squab", "one"),
+		"one file less":           sourcesOf("shop/a.squab", "one"),
+		"a text moved over":       sourcesOf("shop/a.squab", "onet", "shop/b.squab", "wo"),
+		"one file twice":          sourcesOf("shop/a.squab", "one", "shop/b.squab", "two", "shop/b.squab", "two"),
+		"nothing":                 nil,
+		"a name with its text":    sourcesOf("shop/a.squabo", "ne", "shop/b.squab", "two"),
 	} {
 		if fingerprint(other) == base {
 			t.Errorf("%s: the fingerprint is the same", name)
