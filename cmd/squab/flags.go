@@ -113,6 +113,9 @@ func (f *orderFlags) settle(now func() time.Time) error {
 	f.changes = map[string][]orders.Setting{}
 	for _, s := range f.sets {
 		name, text, ok := strings.Cut(s, "=")
+		if ok && (strings.TrimSpace(text) == "" || strings.ContainsAny(s, "\n\r")) {
+			return misuse("--set %s wants a value behind its =, all on one line", name)
+		}
 		dot := strings.LastIndexByte(name, '.')
 		if dot < 0 && ok && (setsRow.MatchString(strings.TrimSpace(name)) || setsRule.MatchString(strings.TrimSpace(name))) {
 			continue // of the book, not of an order

@@ -138,6 +138,16 @@ func TestSeveralOrders(t *testing.T) {
 	}
 }
 
+// TestSetIsOneValue gives more than a value to what a run sets.
+func TestSetIsOneValue(t *testing.T) {
+	house(t)
+	for _, set := range []string{"edge_fold=1 in\nrule more: length = 2 in", "sail_canvas.price=$1 per yd\n}\nrule more: length = 2 in\nmaterial x: sun_awning {", "7.wide=20 in\r30 in"} {
+		if got := squab("", "cut", "house.squab", "orders.squab", "--set", set); got.status != statusMisused || got.out != "" {
+			t.Errorf("%q: status %d: %.200s", set, got.status, got.out)
+		}
+	}
+}
+
 func lastLine(s string) string {
 	s = strings.TrimSuffix(s, "\n")
 	return s[strings.LastIndexByte(s, '\n')+1:]
