@@ -124,7 +124,7 @@ func (c *command) whyText(book *load.Book, node *trace.Node, format string) stri
 	if format == "json" {
 		return string(print.Line(print.WhyOf(book.Program, node))) + "\n"
 	}
-	return trace.Text(node, book.Files, traceWidth)
+	return print.Harmless(trace.Text(node, book.Files, traceWidth))
 }
 
 // workOne works the order out, or tells why it is refused.

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"squab/cmd/squab/internal/print"
 	"squab/eval/check"
 )
 
@@ -29,7 +30,7 @@ func WriteBookMarkdown(w io.Writer, program *check.Program, rules string) error 
 		fmt.Fprintf(&b, "- **%s**: %s%s\n", markdownText(c.Name), markdownText(c.Text), markdownReason(c.Because, c.Source))
 	}
 	b.WriteString("\nSquab does not say that a piece complies with any rule or standard: local codes and licensed practice come first.\n")
-	_, err := io.WriteString(w, b.String())
+	_, err := io.WriteString(w, print.Harmless(b.String()))
 	return err
 }
 

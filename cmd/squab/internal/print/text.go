@@ -121,8 +121,7 @@ func Wrap(s string, width int) []string {
 		if line != "" && columns(line)+1+columns(word) > width {
 			lines, line = append(lines, line), ""
 		}
-		for columns(word) > width {
-			head := prefix(word, width)
+		for head := prefix(word, width); len(head) < len(word); head = prefix(word, width) {
 			lines, word = append(lines, head), word[len(head):]
 		}
 		if line != "" {

@@ -50,6 +50,14 @@ func TestWrap(t *testing.T) {
 	}
 }
 
+// A word may be as long as a file may be: where Wrap measured what was left of it for each line, this took an hour.
+func TestWrapOfALongWordTakesNoLongerThanItIs(t *testing.T) {
+	const letters = 1 << 20
+	if got := len(Wrap(strings.Repeat("é", letters), 2)); got != letters/2 {
+		t.Errorf("%d lines", got)
+	}
+}
+
 // FuzzWrap holds that nothing is lost and no line is too wide, whatever the text.
 func FuzzWrap(f *testing.F) {
 	f.Add("cut the board 46 in wide", 10)
