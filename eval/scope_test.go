@@ -123,3 +123,14 @@ order 1 {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
+
+// An ask's range is whole only where both of its ends are stated.
+func TestRangesOfAsks(t *testing.T) {
+	b := read(t, pad("  ask deep: length = 3 in", ""))
+	p := b.fill(t, "1").Plan
+	for ask, want := range map[string]bool{"wide": true, "n": true, "deep": false, "welted": false} {
+		if r, ok := p.RangeOf(p.Recipe.Cell(ask)); ok != want || r.HasFrom != want {
+			t.Errorf("%s has a range: %v (%+v)", ask, ok, r)
+		}
+	}
+}

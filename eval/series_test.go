@@ -90,6 +90,18 @@ func TestSeriesIsOneByOne(t *testing.T) {
 	}
 }
 
+// Orders are counted once, however many blocks of them come.
+func TestSeriesCountsEachOrderOnce(t *testing.T) {
+	b := read(t, buying)
+	series, orders := b.engine.NewSeries(), buyingOrders(b, 200)
+	for n := range 3 {
+		series.Work(orders, make([]int64, len(orders)), func(int, *eval.Result, []diag.Diagnostic) {})
+		if got, want := series.Counts().Orders, int64((n+1)*len(orders)); got != want {
+			t.Errorf("after %d blocks %d orders are counted, want %d", n+1, got, want)
+		}
+	}
+}
+
 // A handful of orders does not pay for a batch.
 func TestFewOrdersComeOneByOne(t *testing.T) {
 	b, _, _ := randomBook(evaltest.Choices(5))
@@ -193,6 +205,7 @@ func TestCutListsAreRefusedByBuyingAndPrice(t *testing.T) {
 		{"a card of no such thickness", "thick = 2 in", "thick = 2 in\n  wide = 24 in + loft / (loft / 1 in)"},
 		{"too short a stick", "long  = 8 ft", "long  = 20 in"},
 		{"a price that divides by what was bought", "charge material = bought", "charge material = bought * ($1 / (bought - bought))"},
+		{"a price that divides by what is charged", "charge material = bought", "charge material = bought / max(0, (bought - $72) / $1)"},
 		{"a price that divides by the work of narrow ones", "charge labour   = worked", "charge labour   = worked / max(0, (worked - $20) / $1)"},
 	}
 	for _, c := range cases {
@@ -221,6 +234,7 @@ const buying = `kind cloth: roll {
   usable: length
   price:  money per length
   sold:   length
+  charged: length = 1 in
 }
 kind foam: sheet {
   wide:  length = 24 in

@@ -398,6 +398,29 @@ func benchmark(b *testing.B, r *Reader) {
 	clock.Rate(b, float64(n), "orders")
 }
 
+// A column whose name begins with # is nobody's, so there may be several.
+func TestColumnsThatAreLeftOut(t *testing.T) {
+	p, recipe := program(t)
+	for heading, want := range map[string]string{"wide,# note,# note": "2 line 2 wide=10 in", "wide,,": "2 line 2 wide=10 in", "wide,holes,holes": "file: error column-twice at 1:12"} {
+		all := readAll(t, p, CSV(strings.NewReader(heading+"\n10 in,3,3\n"), "mats.csv", p, recipe))
+		if diff := cmp.Diff([]string{want}, all); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", heading, diff)
+		}
+	}
+}
+
+// A field in quotes may go over a hundred lines; one that goes on longer costs its own row alone.
+func TestQuotesOverManyLines(t *testing.T) {
+	p, recipe := program(t)
+	for lines, want := range map[int]string{99: "2 a", 300: "2 line 2: row-malformed at 2:3"} {
+		text := "order,title,wide\na,\"" + strings.Repeat("x\n", lines) + "\",10 in\nb,so,12 in\n"
+		all := readAll(t, p, CSV(strings.NewReader(text), "mats.csv", p, recipe))
+		if !strings.HasPrefix(all[0], want) || !strings.HasPrefix(all[len(all)-1], fmt.Sprintf("%d b so", lines+3)) {
+			t.Errorf("%d lines: first %.60s, last %s", lines, all[0], all[len(all)-1])
+		}
+	}
+}
+
 // What a file holds is told of in a message by its beginning, however many bytes a letter takes.
 func TestMessagesQuoteLittleOfALongField(t *testing.T) {
 	p, recipe := program(t)

@@ -278,3 +278,47 @@ func TestAListTooLongIsNotGoneThrough(t *testing.T) {
 		}
 	}
 }
+
+// Near a divisor of nothing there is no end, and none is claimed.
+func TestQuotientsWithoutEnd(t *testing.T) {
+	r, _ := over(t, "if x = 39 1/2 in then 7 in else 1 in2 / (x - 39 1/2 in)", "tolerance 1/2 in")
+	if r.Most.Proved || r.Most.Bound != nil {
+		t.Errorf("a quotient is said to go no further than %+v", r.Most)
+	}
+}
+
+// What is charged, used or cut only now and then, or now from one cloth and now from another, by hand for x from 39 1/2 in to 40 1/2 in.
+func TestLinesThatComeAndGo(t *testing.T) {
+	const more = `
+material serge: cloth {
+  price = $18 per yd
+}
+`
+	tests := []struct{ lines, name, least, most string }{
+		{"charge late = $5 when x > 40 1/4 in", "price.other", "0", "5"},
+		{"charge late = $5 when x < 39 3/4 in", "price.other", "0", "5"},
+		{"charge late = $5 when x < 99 in", "price.other", "5", "5"},
+		{"use 10 in of serge when x > 40 1/4 in", "buy.serge", "", ""},
+		{"use 10 in of tweed when x > 40 1/4 in", "buy.tweed", "9", "18"},
+		{"piece other from (if x > 40 1/4 in then tweed else serge) = 54 in by 20 in", "buy.serge", "0", "27"},
+		{"piece other from (if x > 40 1/4 in then tweed else serge) = 54 in by 20 in", "buy.tweed", "9", "36"},
+		{"piece other from tweed, (if x > 40 in then 3 else 1) off = 54 in by 9 in", "buy.tweed", "18", "36"},
+	}
+	for _, tt := range tests {
+		text := strings.NewReplacer("FORMULA", "40 in", "TOLERANCE", "tolerance 1/2 in", "piece top", tt.lines+"\n  piece top", "charge material = bought", "charge material = bought\n  charge other = extras", " tolerance 10%", "").Replace(turning) + more
+		p := programOf(t, false, text)
+		a := answer(t, spread.Question{Engine: &eval.Engine{Program: p}, Order: p.Orders[0], Day: p.Orders[0].Date})
+		reached(t, p, p.Orders[0], a)
+		least, most := "", ""
+		for _, r := range a.Ranges {
+			if r.Name == tt.name {
+				if least, most = r.Least.Value.String(), r.Most.Value.String(); !r.Least.Proved || !r.Most.Proved {
+					t.Errorf("%s: %s is not proved: %+v", tt.lines, r.Name, r)
+				}
+			}
+		}
+		if least != tt.least || most != tt.most {
+			t.Errorf("%s: %s lies from %q to %q, want %q to %q", tt.lines, tt.name, least, most, tt.least, tt.most)
+		}
+	}
+}
