@@ -138,6 +138,19 @@ func TestSeveralOrders(t *testing.T) {
 	}
 }
 
+// TestSetMendsNoOtherField sets one thing of an order in which another is wrong, in a file of rows and in the book.
+func TestSetMendsNoOtherField(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop\n1,20 in,long\n")
+	put(t, "wrong.squab", "order 1 {\n  make roller_blind\n  wide = 20 in\n  drop = 4 min\n}\n")
+	for _, args := range [][]string{{"--orders", "rows.csv", "--recipe", "roller_blind"}, {"wrong.squab"}} {
+		got := squab("", append([]string{"cut", "house.squab", "--set", "1.wide=22 in"}, args...)...)
+		if got.status != statusProblems || got.out != "1 order: 0 cut, 1 refused (1).\n" || !strings.Contains(got.err, "drop") {
+			t.Errorf("%v: status %d: %s%s", args, got.status, got.out, got.err)
+		}
+	}
+}
+
 // TestSetIsOneValue gives more than a value to what a run sets.
 func TestSetIsOneValue(t *testing.T) {
 	house(t)

@@ -193,6 +193,20 @@ func TestTicketsAreAllWrittenOrNone(t *testing.T) {
 	}
 }
 
+// TestTicketsOfOneNameAreToldOf names two orders that differ only in what a file's name cannot hold.
+func TestTicketsOfOneNameAreToldOf(t *testing.T) {
+	house(t)
+	put(t, "rows.csv", "order,wide,drop\nhall 1,20 in,4 ft\nhall/1,21 in,4 ft\n")
+	put(t, "tickets/mine", "")
+	got := squab("", "ticket", "house.squab", "--orders", "rows.csv", "--recipe", "roller_blind", "--out", "tickets")
+	if got.status != statusMisused || !strings.Contains(got.err, "the orders hall 1 and hall/1 would have one file name") {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	if files, _ := filepath.Glob("tickets/*"); len(files) != 1 {
+		t.Errorf("the folder holds %v", files)
+	}
+}
+
 func TestFileName(t *testing.T) {
 	for id, want := range map[string]string{"1042": "order-1042.html", "../../etc/x": "order-------etc-x.html", "a b<c>": "order-a-b-c-.html", "Möbel_7": "order-Möbel_7.html", strings.Repeat("x", 99): "order-" + strings.Repeat("x", 60) + ".html"} {
 		if got := fileName(id, "html"); got != want {
