@@ -277,8 +277,9 @@ func (s *scanner) beyondASCII() {
 	r, size := utf8.DecodeRuneInString(s.text[s.at:])
 	switch {
 	case r == utf8.RuneError && size == 1:
-		s.fault("utf8-invalid", s.at, s.at+1, "this byte is not UTF-8").Fix("save the file as UTF-8")
+		from := s.at
 		s.skipInvalid()
+		s.fault("utf8-invalid", from, s.at, "this is not UTF-8").Fix("save the file as UTF-8")
 	case vulgar(r):
 		s.number()
 	case unicode.IsLetter(r):
