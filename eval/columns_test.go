@@ -115,9 +115,11 @@ func TestColumnsOfEachKind(t *testing.T) {
 		{"what is cut now and then", "piece p from cover, (n - 1) off = (wide - 3 ft) by 2 in when welted", ""},
 		{"joins, strips and turns", "piece p from cover = wide by 20 in {\n    join = 1 in - hook.long\n    turn = welted\n    match = (wide / 2) at 1 in\n  }\n  piece q from cover = wide by 2 in { bias = hook.long - 1/4 in }", ""},
 		{"layers at the edge", "piece p from cover = wide by 20 in {\n    beneath = 1 in - hook.long\n    side = wide - 2 in\n    welt = 1/8 in\n  }", ""},
-		{"marks", "piece p from cover = wide by 4 in\n  marks m on p = for each i from 1 to n: (i * 5 in) at (hook.long * 3) { hole = hook.long }", ""},
+		{"marks", "piece p from cover = wide by 4 in\n  marks m on p = for each i from 1 to n: (i * 12 in) at (hook.long * 3) { hole = hook.long }", ""},
 		{"work and charges", "work sew = 1 min * (n + 2), setup 3 min - 1 min * n when wide > 2 ft\n  charge extra = $1 / n when welted\n  use wide - 3 ft of waxed when hand is left", ""},
 		{"work of less than nothing", "work sew = 1 min * n when not welted", ""},
+		{"more pieces than a layout takes", "piece p from cover, 4990 + 3 * n off = wide by 2 in", ""},
+		{"loops that begin at different numbers", "x = sum(for each i from max(n, 0) to 8: wide / (i + 2))", ""},
 		{"a setup of less than nothing", "work sew = 1 min, setup 1 min * n", ""},
 		{"a use of less than nothing", "use n * 1 in of waxed", ""},
 		{"mitres that cross", "piece p from lath = wide { mitre = 6 in + n * 1 in }", ""},
@@ -156,4 +158,42 @@ func checkByArea(b book) error {
 		}
 	})
 	return err
+}
+
+// No batch is made where an order could take more steps than it may: a loop counts for each of its turns, and so does what it calls.
+func TestColumnsKeepWithinTheSteps(t *testing.T) {
+	tests := []struct {
+		lines string
+		steps int
+	}{
+		{"x = sum(for each i from 1 to 9, k from 1 to 30: i * 1 in)", 9 + 9*30},
+		{"x = sum(for each i from 1 to 9: thrice(i * 1 in))", 9 + 9},
+		{"x = thrice(thrice(wide))", 2},
+	}
+	for _, tt := range tests {
+		b := read(t, pad("  "+tt.lines, "rule thrice(x: length): length = 3 * x\n"))
+		for _, steps := range []int{tt.steps, tt.steps - 1} {
+			b.engine = &eval.Engine{Program: b.program, Limits: eval.Limits{Steps: steps}}
+			_, err := b.engine.Plan(b.program.Orders[0].Recipe, day, nil).Batch()
+			_, problems := b.work(t, "1")
+			if fits := steps == tt.steps; (err == nil) != fits || (len(problems) == 0) != fits {
+				t.Errorf("%s in %d steps: a batch says %v, an order alone %s", tt.lines, steps, err, codes(problems))
+			}
+		}
+	}
+}
+
+// A shop that measures in millimetres, or in tenths of them, has its orders worked out side by side as one that measures in inches does.
+func TestMetricOrdersAreCovered(t *testing.T) {
+	for _, shows := range []string{"1 mm", "1/10 cm", "1/1000 m"} {
+		text := "shop \"Heron Quay Workroom\" {\n  currency = USD\n  shows    = " + shows + "\n}\n" + strings.Replace(pad("  ask deep: length = 30 cm\n  x = wide / 3 rounded up to 1 mm\n  y = deep + 1/2 in", ""), "wide = 24 5/8 in", "wide = 30 mm", 1)
+		for i := range 40 {
+			text += fmt.Sprintf("order %d {\n  make pad\n  wide = %d mm\n  deep = %d.%d cm\n}\n", i+2, 30+i*149, i*9, i%10)
+		}
+		var counts eval.Counts
+		unproven := 0
+		if err := checkBatch(read(t, text), &counts, &unproven); err != nil || unproven > 0 || counts.Uncovered > 0 || counts.Values > 0 {
+			t.Errorf("%s: %v, %d cells unproven, %+v", shows, err, unproven, counts)
+		}
+	}
 }

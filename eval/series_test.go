@@ -205,6 +205,7 @@ func TestCutListsAreRefusedByBuyingAndPrice(t *testing.T) {
 		{"a card of no such thickness", "thick = 2 in", "thick = 2 in\n  wide = 24 in + loft / (loft / 1 in)"},
 		{"too short a stick", "long  = 8 ft", "long  = 20 in"},
 		{"a price that divides by what was bought", "charge material = bought", "charge material = bought * ($1 / (bought - bought))"},
+		{"a share of the price that nothing reads", "charge other    = extras", "charge other    = extras\n  share = bought / max($0, bought - $90)"},
 		{"a price that divides by what is charged", "charge material = bought", "charge material = bought / max(0, (bought - $72) / $1)"},
 		{"a price that divides by the work of narrow ones", "charge labour   = worked", "charge labour   = worked / max(0, (worked - $20) / $1)"},
 	}
