@@ -11,6 +11,8 @@ func TestRules(t *testing.T) {
 rule fold: length = 1 1/4 in
 rule flap(w: length, edge: length = 2 * fold, both: length = w + edge): length = both + edge
 rule around(rim: length, far: length = 3 * rim): length = rim + flap(4 in) + far
+rule hem(w: length = fold + 1 in): length = w
+rule hems(w: length = hem(), times: count): length = w * times
 rule double(x: number): number = 2 * x
 rule strap(run: length, folds: count): length {
   all  = ends + run
@@ -31,6 +33,8 @@ rule border(x: length): length {
 		{"a default that uses a parameter and a default before it", "flap(4 in)", "9 in"},
 		{"a default that uses a parameter given", "flap(4 in, edge: 1 in)", "6 in"},
 		{"a default in another rule's frame", "around(1 in)", "13 in"},
+		{"a default of the only parameter", "hem() + hem(1 in)", "3 1/4 in"},
+		{"a default of the first parameter, by name", "hems(times: 2)", "4 1/2 in"},
 		{"a default in a loop", "for each i from 1 to 2: flap(i * 1 in)", "[6 in, 7 in]"},
 		{"cells of a rule in any order", "strap(10 in, 3)", "13 3/4 in"},
 		{"a rule in a rule's argument", "double(double(double(n)))", "24"},

@@ -102,6 +102,35 @@ func TestSeriesCountsEachOrderOnce(t *testing.T) {
 	}
 }
 
+// Orders from before and after a change of the rules come in one block, each by the rules of its day.
+func TestSeriesAcrossAChangeOfTheRules(t *testing.T) {
+	text := strings.Replace(buying, "piece top from cover, 2 off = wide by 20 in", "piece top from cover, 2 off = wide + fold by 20 in", 1) + `
+rule fold: length = 1 in
+amend fold from 2026-02-01 { 2 in otherwise }
+amend fold from 2026-04-01 until 2026-05-01 { 3 in otherwise }
+`
+	first := int64(20_454) // 2026-01-01
+	for _, cutListOnly := range []bool{false, true} {
+		b := read(t, text)
+		series, orders := b.engine.NewSeries(), buyingOrders(b, 600)
+		series.CutListOnly = cutListOnly
+		days := make([]int64, len(orders))
+		for i := range days {
+			days[i] = first + int64(i*37%150)
+		}
+		wide := map[string]bool{}
+		series.Work(orders, days, func(i int, r *eval.Result, problems []diag.Diagnostic) {
+			if got, want := piecesSaid(r, problems), piecesSaid(b.engine.Work(orders[i], days[i])); got != want {
+				t.Fatalf("order %d:\n%s\nwant\n%s", i, got, want)
+			}
+			wide[r.Pieces[0].Wide.Sub(quantity.Frac(160+int64(i)*640/600, 16)).String()] = true
+		})
+		if len(wide) != 3 || series.Counts().Orders == 0 {
+			t.Errorf("%d folds, %+v", len(wide), series.Counts())
+		}
+	}
+}
+
 // A handful of orders does not pay for a batch.
 func TestFewOrdersComeOneByOne(t *testing.T) {
 	b, _, _ := randomBook(evaltest.Choices(5))

@@ -438,3 +438,14 @@ func TestMessagesQuoteLittleOfALongField(t *testing.T) {
 		}
 	}
 }
+
+// The place of a problem is where it stands in the file, within quotes too.
+func TestPlacesInQuotes(t *testing.T) {
+	p, recipe := program(t)
+	for row, column := range map[string]int{"a,4 inn": 5, `a,"4 inn"`: 6, `a," 4 inn"`: 7, `a,é`: 3, `"é",4 inn`: 7, `"é","4 inn"`: 8} {
+		all := readAll(t, p, CSV(strings.NewReader("order,wide\n"+row+"\n"), "mats.csv", p, recipe))
+		if want := fmt.Sprintf(" at 2:%d", column); len(all) != 1 || !strings.HasSuffix(all[0], want) {
+			t.Errorf("%s: %v, want a problem%s", row, all, want)
+		}
+	}
+}
