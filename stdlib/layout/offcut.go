@@ -11,7 +11,7 @@ const maxOffcutPieces = 400
 // leftOver lists free rectangles of a sheet, largest first, that do not overlap
 // one another and are at least least, keeping gap from every copy.
 func leftOver(sheet Size, taken []Rect, gap int64, least Size) []Rect {
-	if len(taken) > maxOffcutPieces {
+	if len(taken) > maxOffcutPieces || !sheet.holds(least) {
 		return nil
 	}
 	free := []Rect{{0, 0, sheet.Wide, sheet.Deep}}
@@ -26,6 +26,11 @@ func leftOver(sheet Size, taken []Rect, gap int64, least Size) []Rect {
 		free = without(free[1:], Rect{big.X - gap, big.Y - gap, big.Wide + 2*gap, big.Deep + 2*gap}, least)
 	}
 	return out
+}
+
+// holds reports whether a size is not nothing, and at least least.
+func (s Size) holds(least Size) bool {
+	return s.Wide >= max(1, least.Wide) && s.Deep >= max(1, least.Deep)
 }
 
 // compareRects puts the largest first, then the nearest.
@@ -49,7 +54,7 @@ func without(free []Rect, t Rect, least Size) []Rect {
 			continue
 		}
 		for _, part := range f.around(t) {
-			if part.Wide >= max(1, least.Wide) && part.Deep >= max(1, least.Deep) {
+			if (Size{part.Wide, part.Deep}).holds(least) {
 				out = append(out, part)
 			}
 		}

@@ -12,22 +12,32 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	r.inside(result)
 	r.apart(result, roll.Gap)
 	r.offcuts(result)
-	r.bounds(result)
+	r.bounds(result, false)
 	counts := make([]int, len(pieces))
 	for i, p := range pieces {
 		counts[i] = p.Count
 	}
-	panels := r.panels(roll, pieces, result)
-	r.tally(result, counts, panels)
+	r.tally(result, counts, r.panels(roll, pieces, result))
+	for _, p := range result.Placed {
+		if p.Strips == 0 && p.Item >= 0 && p.Item < len(pieces) {
+			r.extent(p, pieces[p.Item])
+			r.motif(roll, pieces[p.Item], p, result)
+		}
+	}
+	r.rollTotals(roll, result)
+	r.flaws(roll, result)
+	r.bias(roll, result)
+	r.remnants(roll, result)
+	return r.errs
+}
+
+// rollTotals checks what is said of the roll as a whole against what lies on it; remnants count for nothing.
+func (r *report) rollTotals(roll layout.Roll, result layout.Result) {
 	used, covered := int64(0), int64(0)
 	for _, p := range result.Placed {
 		if p.Sheet == 0 {
 			used = max(used, p.Y+p.Deep)
 			covered += p.Wide * p.Deep
-		}
-		if p.Strips == 0 && p.Item >= 0 && p.Item < len(pieces) {
-			r.extent(p, pieces[p.Item])
-			r.motif(roll, pieces[p.Item], p, result)
 		}
 	}
 	if used != result.Used {
@@ -39,10 +49,6 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	if roll.Long > 0 && used > roll.Long {
 		r.say("%d is used of a roll of %d", used, roll.Long)
 	}
-	r.flaws(roll, result)
-	r.bias(roll, result)
-	r.remnants(roll, result)
-	return r.errs
 }
 
 func (r *report) remnants(roll layout.Roll, result layout.Result) {
@@ -165,7 +171,10 @@ func (r *report) bias(roll layout.Roll, result layout.Result) {
 		long, refused := int64(0), false
 		for _, p := range result.Placed {
 			if p.Strips > 0 && p.Item == i {
-				long += stripLength(b, p.Wide, p.Deep)
+				count, gain := strips(b, p.Wide, p.Deep)
+				if long += gain; count != p.Strips {
+					r.say("%s gives %d strips, not %d", name(p), count, p.Strips)
+				}
 			}
 		}
 		for _, u := range result.Unplaced {
@@ -177,17 +186,18 @@ func (r *report) bias(roll layout.Roll, result layout.Result) {
 	}
 }
 
-// stripLength adds up the 45° strips of a rectangle: each reaches down as far as
+// strips adds up the 45° strips of a rectangle: each reaches down as far as
 // both its edges stay inside, and loses a seam on the slant.
-func stripLength(b layout.Bias, wide, deep int64) int64 {
-	pitch, total := slantUp(b.Wide), int64(0)
+func strips(b layout.Bias, wide, deep int64) (count, long int64) {
+	pitch := slantUp(b.Wide)
 	for left := -deep; left < wide; left += pitch {
 		top, bottom := max(0, -left), min(deep, wide-left-pitch)
-		if drop := bottom - top; drop >= 2*pitch {
-			total += max(0, slantDown(drop)-slantUp(2*b.Seam))
+		gain := slantDown(bottom-top) - slantUp(2*b.Seam)
+		if bottom-top >= 2*pitch && gain > 0 {
+			count, long = count+1, long+gain
 		}
 	}
-	return total
+	return count, long
 }
 
 func slantDown(v int64) int64 {

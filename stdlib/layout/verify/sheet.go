@@ -12,7 +12,7 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 	r.inside(result)
 	r.apart(result, rule.Kerf)
 	r.offcuts(result)
-	r.bounds(result)
+	r.bounds(result, slices.ContainsFunc(stocks, func(s layout.SheetStock) bool { return s.Price > 0 }))
 	counts := make([]int, len(pieces))
 	for i, p := range pieces {
 		counts[i] = p.Count

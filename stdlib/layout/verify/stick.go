@@ -9,13 +9,14 @@ import (
 // Sticks reports everything wrong with a stick or reel layout, nil where nothing is.
 func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) []error {
 	r := &report{}
-	r.bounds(result)
+	r.bounds(result, slices.ContainsFunc(stocks, func(s layout.StickStock) bool { return s.Price > 0 }))
 	counts := make([]int, len(pieces))
 	for i, p := range pieces {
 		counts[i] = p.Count
 	}
 	r.tally(result, counts, nil)
 	r.stickTotals(stocks, result)
+	r.rests(rule, result)
 	for i, on := range bySheet(result) {
 		r.stick(rule, pieces, result.Sheets[i], on)
 	}
@@ -63,21 +64,54 @@ func (r *report) stick(rule layout.StickRule, pieces []layout.StickPiece, s layo
 			r.say("%s lies outside the stick", name(p))
 		}
 		if p.Item < 0 || p.Item >= len(pieces) {
+			continue // the tally tells of it
+		}
+		r.length(rule, pieces[p.Item], p)
+		if i > 0 && p.X < on[i-1].X+on[i-1].Wide+rule.Kerf-nested(rule, on[i-1], p) {
+			r.say("%s overlaps %s", name(p), name(on[i-1]))
+		}
+	}
+}
+
+// length checks one piece against what was asked for; a reel's parts are added up elsewhere.
+func (r *report) length(rule layout.StickRule, piece layout.StickPiece, p layout.Placed) {
+	if p.Piece != piece.Name || p.Order != piece.Order {
+		r.say("%s bears the name of another piece", name(p))
+	}
+	if rule.Join {
+		return
+	}
+	if p.Wide != piece.Long {
+		r.say("%s is %d long, not %d", name(p), p.Wide, piece.Long)
+	}
+	if p.Mitre != piece.Mitre {
+		r.say("%s has a mitre of %d, not %d", name(p), p.Mitre, piece.Mitre)
+	}
+}
+
+// nested is by how much two neighbours may lie over each other: the slant that they share, the second turned over.
+func nested(rule layout.StickRule, p, q layout.Placed) int64 {
+	if rule.Nest && !rule.Join && p.Mitre == q.Mitre && p.Turned != q.Turned {
+		return p.Mitre
+	}
+	return 0
+}
+
+// rests checks that each offcut lies on its stick, clear of every piece and its kerf.
+func (r *report) rests(rule layout.StickRule, result layout.Result) {
+	placed := bySheet(result)
+	for _, o := range result.Offcuts {
+		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 {
+			r.say("%s is on no stick", o.Name)
 			continue
 		}
-		if !rule.Join && p.Wide != pieces[p.Item].Long {
-			r.say("%s is %d long, not %d", name(p), p.Wide, pieces[p.Item].Long)
+		if o.X < 0 || o.X+o.Wide > result.Sheets[o.Sheet].Wide {
+			r.say("%s lies outside the stick", o.Name)
 		}
-		if i == 0 {
-			continue
-		}
-		q := on[i-1]
-		nested := int64(0)
-		if rule.Nest && !rule.Join && pieces[p.Item].Mitre == pieces[q.Item].Mitre && p.Turned != q.Turned {
-			nested = pieces[p.Item].Mitre
-		}
-		if p.X < q.X+q.Wide+rule.Kerf-nested {
-			r.say("%s overlaps %s", name(p), name(q))
+		for _, p := range placed[o.Sheet] {
+			if o.X < p.X+p.Wide+rule.Kerf && p.X < o.X+o.Wide {
+				r.say("%s overlaps %s", o.Name, name(p))
+			}
 		}
 	}
 }
@@ -88,6 +122,10 @@ type piece struct{ item, copy int }
 func (r *report) parts(rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) {
 	long, number := map[piece]int64{}, map[piece]int64{}
 	for _, p := range result.Placed {
+		if p.Item < 0 || p.Item >= len(pieces) {
+			r.say("%s: there is no such piece", name(p))
+			continue
+		}
 		long[piece{p.Item, p.Copy}] += p.Wide
 		number[piece{p.Item, p.Copy}]++
 	}

@@ -75,7 +75,7 @@ func bySheet(result layout.Result) [][]layout.Placed {
 func (r *report) offcuts(result layout.Result) {
 	placed := bySheet(result)
 	for _, o := range result.Offcuts {
-		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 {
+		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 || o.Deep <= 0 {
 			r.say("%s is on no sheet", o.Name)
 			continue
 		}
@@ -158,11 +158,22 @@ func (r *report) extent(p layout.Placed, piece layout.Piece) {
 	}
 }
 
-func (r *report) bounds(result layout.Result) {
+func (r *report) bounds(result layout.Result, priced bool) {
 	if result.Bound > result.Used {
 		r.say("the bound %d is over the %d used", result.Bound, result.Used)
 	}
 	if result.CostBound > result.Cost {
 		r.say("the proven cost %d is over the cost %d", result.CostBound, result.Cost)
 	}
+	if result.Proved && !meetsBound(result, priced) {
+		r.say("proved, though %d is used of a bound of %d, and it costs %d of %d proven", result.Used, result.Bound, result.Cost, result.CostBound)
+	}
+}
+
+// meetsBound reports whether what was made least is: the cost where there are prices, else what is used.
+func meetsBound(result layout.Result, priced bool) bool {
+	if priced {
+		return result.Cost == result.CostBound
+	}
+	return result.Used == result.Bound
 }

@@ -80,6 +80,13 @@ func TestRollFaultsAreFound(t *testing.T) {
 		{"an offcut over a piece", func(r *layout.Result) {
 			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{Wide: 54, Deep: 30}})
 		}, "offcut 9 overlaps"},
+		{"fewer strips than the cloth gives", func(r *layout.Result) {
+			r.Placed[slices.IndexFunc(r.Placed, func(p layout.Placed) bool { return p.Strips > 0 })].Strips--
+		}, "strips, not"},
+		{"proved too soon", func(r *layout.Result) { r.Proved, r.Bound = true, r.Used-1 }, "proved, though"},
+		{"an offcut of nothing", func(r *layout.Result) {
+			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{Y: r.Used, Wide: 54}})
+		}, "offcut 9 is on no sheet"},
 		{"an offcut off the cloth", func(r *layout.Result) {
 			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{X: 50, Wide: 54, Deep: 30}})
 		}, "offcut 9 lies outside"},
@@ -123,6 +130,7 @@ func TestSheetFaultsAreFound(t *testing.T) {
 		{"another size", func(r *layout.Result) { r.Sheets[0].Wide = 30 }, "not as its stock"},
 		{"one sheet too many", func(r *layout.Result) { r.Sheets = append(r.Sheets, r.Sheets[0]) }, "only 2"},
 		{"no stock", func(r *layout.Result) { r.Sheets[0].Stock = 4 }, "of no stock"},
+		{"proved too soon", func(r *layout.Result) { r.Proved, r.CostBound = true, r.Cost-1 }, "proved, though"},
 		{"proven cost over the cost", func(r *layout.Result) { r.CostBound = r.Cost + 1 }, "proven cost"},
 	}, func(r layout.Result) []error { return verify.Sheets(stocks, rule, pieces, r) })
 }
@@ -198,6 +206,15 @@ func TestStickFaultsAreFound(t *testing.T) {
 		{"on no stick", func(r *layout.Result) { r.Placed[0].Sheet = 9 }, "no such stick"},
 		{"another stock", func(r *layout.Result) { r.Sheets[0].Wide = 90 }, "not as its stock"},
 		{"left out", func(r *layout.Result) { r.Placed = r.Placed[1:] }, "wanted"},
+		{"another's name", func(r *layout.Result) { r.Placed[0].Piece = "brace" }, "name of another"},
+		{"another order's", func(r *layout.Result) { r.Placed[0].Order = "B2" }, "name of another"},
+		{"another mitre", func(r *layout.Result) { r.Placed[0].Mitre++ }, "has a mitre"},
+		{"a piece that was not asked for", func(r *layout.Result) { r.Placed[0].Item = 9 }, "no such copy"},
+		{"a piece before the first", func(r *layout.Result) { r.Placed[1].Item = -1 }, "no such copy"},
+		{"an offcut over a piece", func(r *layout.Result) { r.Offcuts[0].X-- }, "offcut 1 overlaps"},
+		{"an offcut past the end", func(r *layout.Result) { r.Offcuts[0].Wide++ }, "offcut 1 lies outside"},
+		{"an offcut of no stick", func(r *layout.Result) { r.Offcuts[0].Sheet = 9 }, "offcut 1 is on no stick"},
+		{"proved too soon", func(r *layout.Result) { r.Proved, r.CostBound = true, r.Cost-1 }, "proved, though"},
 	}, func(r layout.Result) []error { return verify.Sticks(stocks, rule, pieces, r) })
 }
 
@@ -211,6 +228,8 @@ func TestReelFaultsAreFound(t *testing.T) {
 	}
 	check(t, good, []spoil{
 		{"no join allowed for", func(r *layout.Result) { r.Placed[len(r.Placed)-2].Wide -= 2 }, "do not make"},
+		{"a piece that was not asked for", func(r *layout.Result) { r.Placed[0].Item = 9 }, "no such piece"},
+		{"proved too soon", func(r *layout.Result) { r.Proved, r.Bound = true, r.Used-1 }, "proved, though"},
 		{"too many reels", func(r *layout.Result) { r.Sheets = append(r.Sheets, r.Sheets[0]) }, "only 2"},
 	}, func(r layout.Result) []error { return verify.Sticks(stocks, rule, pieces, r) })
 }
