@@ -33,3 +33,13 @@ func TestBookOfUnsoundRules(t *testing.T) {
 		t.Errorf("status %d, out %.40q, err %s", got.status, got.out, got.err)
 	}
 }
+
+// TestBookBesideABadOrder makes the book of rules that are in order, and says that something else is not.
+func TestBookBesideABadOrder(t *testing.T) {
+	house(t)
+	put(t, "bad.squab", "order 9 {\n  make roller_blind\n  wide = 20 min\n  drop = 4 ft\n}\n")
+	got := squab("", "book", "house.squab", "bad.squab", "--format", "markdown")
+	if got.status != statusProblems || !strings.Contains(got.out, "edge_fold") || !strings.Contains(got.err, "bad.squab:3:") {
+		t.Errorf("status %d, %d bytes of a book: %s", got.status, len(got.out), got.err)
+	}
+}

@@ -1,6 +1,7 @@
 package print
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/big"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"squab/eval/audit"
 	"squab/eval/check"
 	"squab/eval/quantity"
+	"squab/eval/trace"
 )
 
 // TestRatesOfStaplesAreWrittenOut holds prices of less than a cent to what they are: up to five places exactly, beyond that marked as rounded.
@@ -162,6 +164,50 @@ func TestMeasuresThatShareAPlaceAreKeptApart(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestLayoutsKeepTheirFiguresApart writes a layout no two of whose measures are alike, on a roll in lengths and in sheets by number.
+func TestLayoutsKeepTheirFiguresApart(t *testing.T) {
+	p, _ := worked(t)
+	for _, c := range []struct {
+		form check.Form
+		unit string
+		used [2]string
+	}{{check.Roll, "mm", [2]string{"254", "1143/5"}}, {check.Sheet, "", [2]string{"10", "9"}}} {
+		l := eval.Layout{Material: &check.Material{Name: "felt"}, Form: c.form, Wide: quantity.Int(50), Used: quantity.Int(10), Bound: quantity.Int(9), Waste: quantity.Frac(1, 7),
+			Laid: true, Placed: []eval.Placed{{Piece: "top", Order: "7", Copy: 2, Sheet: 3, Area: eval.Area{X: quantity.Int(1), Y: quantity.Int(2), Wide: quantity.Int(3), Deep: quantity.Int(4)}}}}
+		var got struct{ Layouts []Layout }
+		if err := json.Unmarshal([]byte(LaidJSON(p, []Laid{{Layout: l}})), &got); err != nil || len(got.Layouts) != 1 {
+			t.Fatalf("%v, %d layouts", err, len(got.Layouts))
+		}
+		g, placed := got.Layouts[0], got.Layouts[0].Placed[0]
+		figures := []string{g.Used.Exact, g.Used.Unit, g.Bound.Exact, g.Bound.Unit, g.Wide.Exact, g.Waste.Exact, placed.X.Exact, placed.Y.Exact, placed.Wide.Exact, placed.Deep.Exact}
+		want := []string{c.used[0], c.unit, c.used[1], c.unit, "1270", "1/7", "127/5", "254/5", "381/5", "508/5"}
+		if diff := cmp.Diff(want, figures); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", c.form, diff)
+		}
+		if g.Proved || placed.Copy != 2 || placed.Sheet != 3 {
+			t.Errorf("%s: proved %v, copy %d on %d", c.form, g.Proved, placed.Copy, placed.Sheet)
+		}
+	}
+}
+
+// TestReachCountsEveryOrder has one order that used the target, one that did not and one that was refused.
+func TestReachCountsEveryOrder(t *testing.T) {
+	p, r := worked(t)
+	other := *r
+	other.Order = &check.Order{ID: "8"}
+	a := ReachAnswer{Target: trace.Target{Name: "labour_rate", Sort: "rule", At: p.Orders[0].At}, Refused: []string{"9"}}
+	a.Add(r, []string{"work.cutting", "price.labour"})
+	a.Add(&other, nil)
+	got := strings.Join(strings.Fields(Reach(p.Files, a)), " ")
+	if want := "7 Tea tray work.cutting, price.labour Used by 1 of 3 orders. Not used by 8. Refused, so not known: 9;"; !strings.Contains(got, want) {
+		t.Errorf("this is missing: %s\n%s", want, got)
+	}
+	j := ReachOf(p.Files, a)
+	if diff := cmp.Diff([]string{"8", "9", "7"}, append(append(j.Unused, j.Refused...), j.Orders[0].Order)); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
 	}
 }
 
