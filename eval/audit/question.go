@@ -21,16 +21,16 @@ type Question struct {
 }
 
 // Kinds gives the kinds of the cell and of the ask; the error names what is near.
-func (a Question) Kinds() (cell, ask check.Type, err error) {
-	q, err := newQuestion(a)
+func (q Question) Kinds() (cell, ask check.Type, err error) {
+	asked, err := newQuestion(q)
 	if err != nil {
 		return cell, ask, err
 	}
-	x, err := askCalled(q.plan.Recipe, a.Ask)
+	x, err := askCalled(asked.plan.Recipe, q.Ask)
 	if err != nil {
 		return cell, ask, err
 	}
-	return q.kind, x.Type, nil
+	return asked.kind, x.Type, nil
 }
 
 // question works one cell of one order out for other values of an ask.

@@ -354,8 +354,6 @@ func bare(n *trace.Node, renamed []trace.Arg) *trace.Node {
 	return &trace.Node{Name: n.Name, Args: append(slices.Clone(renamed), n.Args...)}
 }
 
-var condition = regexp.MustCompile(`^.* when (.*)$`)
-
 func (a *audit) passedOver(loose again, n *trace.Node, p trace.Passed) error {
 	if strings.HasPrefix(p.Why, "it holds from ") || strings.HasPrefix(p.Why, "it held until ") {
 		return a.outOfTime(p.At, p.Why)

@@ -32,12 +32,12 @@ type beam struct {
 
 // node is a state: the skyline, copies left of each kind, area lost and laid.
 type node struct {
-	line         []step
-	left         []uint16
-	lost, laid   int64
-	score, bound int64
-	hash         uint64
-	move         move
+	line       []step
+	left       []uint16
+	lost, laid int64
+	score      int64
+	hash       uint64
+	move       move
 }
 
 // move is a copy laid, and the state it was laid from.

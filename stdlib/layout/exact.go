@@ -12,14 +12,13 @@ const exactWork = 1_500_000
 // lies left of or below an earlier one, each in a corner of the staircase over
 // those laid (Martello, Pisinger and Vigo 2000, from memory).
 type envelope struct {
-	strip  *strip
-	bound  int64
-	meter  *meter
-	left   []int
-	laid   []spot
-	rest   int64 // area of the copies left
-	best   plan
-	failed bool
+	strip *strip
+	bound int64
+	meter *meter
+	left  []int
+	laid  []spot
+	rest  int64 // area of the copies left
+	best  plan
 }
 
 // exact reports the best plan and whether nothing can beat it.

@@ -34,18 +34,6 @@ func (c *clock) over() bool {
 	return !c.deadline.IsZero() && time.Now().After(c.deadline)
 }
 
-// part is the share, num of den, of the effort that is left.
-func (c *clock) part(num, den int64) *clock {
-	p := *c
-	p.start, p.work = time.Now(), 0
-	if c.most > 0 {
-		p.most = max(1, (c.most-c.work)*num/den)
-	} else {
-		p.deadline = p.start.Add(time.Until(c.deadline) * time.Duration(num) / time.Duration(den))
-	}
-	return &p
-}
-
 // affords tells how many of want times the cost of the last round still fit,
 // in 1024ths and at most 1024.
 func (c *clock) affords(work int64, took time.Duration) int64 {

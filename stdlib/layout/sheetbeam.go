@@ -25,7 +25,6 @@ type sheetNode struct {
 	at             int64 // where the next piece in the row starts
 	used           []int // sheets opened of each stock
 	move           sheetMove
-	hash           uint64
 }
 
 type sheetMove struct {

@@ -8,7 +8,6 @@ const maxOnSheet = 10
 type oracle struct {
 	fronts
 	free  bool
-	strip strip
 	known map[set]answer
 }
 
