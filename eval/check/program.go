@@ -48,7 +48,7 @@ type Choice struct {
 }
 
 // Place is where it is declared.
-func (c *Choice) Place() diag.Span { return c.At }
+func (ch *Choice) Place() diag.Span { return ch.At }
 
 // Kind is a kind of material.
 type Kind struct {

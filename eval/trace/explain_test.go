@@ -129,6 +129,35 @@ func TestWhatTheBookNamesIsExplained(t *testing.T) {
 	}
 }
 
+// A side of a size that the order gives comes from the order, not from the default that it stands in place of.
+func TestASideOfWhatIsGivenComesFromTheOrder(t *testing.T) {
+	p := programOf(t, false, `
+recipe pad {
+  ask opening: size = 1 in by 2 in
+  ask other:   size = 3 in by 4 in
+  hole = opening
+  rest = other
+}
+order 1 {
+  make pad
+  opening = 5 in by 6 in
+}
+`)
+	r := workedOut(t, p)
+	for asked, want := range map[string]string{
+		"hole.deep": "hole.deep = 6 in [house.squab:5] = opening.deep opening = 5 in by 6 in [the order, house.squab:10]",
+		"rest.deep": "rest.deep = 4 in [house.squab:6]",
+	} {
+		n, err := trace.Explain(r.Sheet, r, asked)
+		if err != nil {
+			t.Fatal(asked, err)
+		}
+		if text := flat(p, n); text != want {
+			t.Errorf("%s says %q, not %q", asked, text, want)
+		}
+	}
+}
+
 func TestWhatIsUnknownIsToldWithWhatIsNear(t *testing.T) {
 	p := programOf(t, false, renaming)
 	r := workedOut(t, p)

@@ -79,8 +79,8 @@ func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) 
 	switch e := e.(type) {
 	case *check.CellRef:
 		if e.In == check.InRecipe {
-			s := t.p.Slots[e.At(sc.Home)]
-			if s.Formula != nil {
+			i := e.At(sc.Home)
+			if s := t.p.Slots[i]; s.Formula != nil && t.s.Given(i) == nil {
 				t.project(n, s.Formula.Expr, t.s.Scope(s.Home), path)
 				return
 			}

@@ -29,11 +29,10 @@ func (r *Reach) Add(s *eval.Sheet) {
 	r.ready()
 	w := walk{r, s, map[string]bool{}}
 	for i, slot := range s.Plan.Slots {
-		if slot.Formula != nil {
-			w.expr(slot.Formula.Expr, s.Scope(slot.Home))
-		}
 		if given := s.Given(i); given != nil {
 			w.expr(given.Expr, s.Scope(0))
+		} else if slot.Formula != nil {
+			w.expr(slot.Formula.Expr, s.Scope(slot.Home))
 		}
 	}
 	r.recipe(s.Plan.Recipe)
