@@ -217,8 +217,8 @@ func (f *formulaReader) binary(x Expr, op BinaryOp, binds level) Expr {
 	return &Binary{At: x.Span().To(y.Span()), Op: op, OpAt: at, X: x, Y: y}
 }
 
-func (b *Binary) level() level {
-	switch b.Op {
+func (n *Binary) level() level {
+	switch n.Op {
 	case Eq, Lt, Le, Gt, Ge:
 		return compareLevel
 	case Is, IsNot:
