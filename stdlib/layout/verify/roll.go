@@ -27,6 +27,7 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	r.rollTotals(roll, result)
 	r.flaws(roll, result)
 	r.bias(roll, result)
+	r.strips(roll.Bias, result)
 	r.remnants(roll, result)
 	return r.errs
 }
@@ -171,7 +172,7 @@ func (r *report) bias(roll layout.Roll, result layout.Result) {
 		long, refused := int64(0), false
 		for _, p := range result.Placed {
 			if p.Strips > 0 && p.Item == i {
-				count, gain := strips(b, p.Wide, p.Deep)
+				count, gain := stripsOf(b, p.Wide, p.Deep)
 				if long += gain; count != p.Strips {
 					r.say("%s gives %d strips, not %d", name(p), count, p.Strips)
 				}
@@ -186,9 +187,23 @@ func (r *report) bias(roll layout.Roll, result layout.Result) {
 	}
 }
 
-// strips adds up the 45° strips of a rectangle: each reaches down as far as
+// strips checks that every rectangle cut into strips is for a bias that was asked for, and bears its name.
+func (r *report) strips(asked []layout.Bias, result layout.Result) {
+	for _, p := range result.Placed {
+		if p.Strips == 0 {
+			continue
+		}
+		if p.Strips < 0 || p.Item < 0 || p.Item >= len(asked) {
+			r.say("%s is cut into strips that nobody asked for", name(p))
+		} else if p.Piece != asked[p.Item].Name || p.Order != asked[p.Item].Order {
+			r.say("%s bears the name of another piece", name(p))
+		}
+	}
+}
+
+// stripsOf adds up the 45° strips of a rectangle: each reaches down as far as
 // both its edges stay inside, and loses a seam on the slant.
-func strips(b layout.Bias, wide, deep int64) (count, long int64) {
+func stripsOf(b layout.Bias, wide, deep int64) (count, long int64) {
 	pitch := slantUp(b.Wide)
 	for left := -deep; left < wide; left += pitch {
 		top, bottom := max(0, -left), min(deep, wide-left-pitch)

@@ -18,6 +18,7 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 		counts[i] = p.Count
 	}
 	r.tally(result, counts, nil)
+	r.strips(nil, result)
 	covered := int64(0)
 	for _, p := range result.Placed {
 		covered += p.Wide * p.Deep

@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"cmp"
 	"slices"
 
 	"squab/stdlib/layout"
@@ -15,6 +16,7 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 		counts[i] = p.Count
 	}
 	r.tally(result, counts, nil)
+	r.strips(nil, result)
 	r.stickTotals(stocks, result)
 	r.rests(rule, result)
 	for i, on := range bySheet(result) {
@@ -58,9 +60,9 @@ func (r *report) stickTotals(stocks []layout.StickStock, result layout.Result) {
 // mitre, the second lies the other way up and nesting is allowed: then the long
 // sides may overlap by the mitre, less the kerf.
 func (r *report) stick(rule layout.StickRule, pieces []layout.StickPiece, s layout.Sheet, on []layout.Placed) {
-	slices.SortStableFunc(on, func(a, b layout.Placed) int { return int(min(1, max(-1, a.X-b.X))) })
+	slices.SortStableFunc(on, func(a, b layout.Placed) int { return cmp.Compare(a.X, b.X) })
 	for i, p := range on {
-		if p.X < 0 || p.X+p.Wide > s.Wide {
+		if p.X < 0 || p.X > s.Wide-p.Wide {
 			r.say("%s lies outside the stick", name(p))
 		}
 		if p.Item < 0 || p.Item >= len(pieces) {
@@ -105,7 +107,7 @@ func (r *report) rests(rule layout.StickRule, result layout.Result) {
 			r.say("%s is on no stick", o.Name)
 			continue
 		}
-		if o.X < 0 || o.X+o.Wide > result.Sheets[o.Sheet].Wide {
+		if o.X < 0 || o.X > result.Sheets[o.Sheet].Wide-o.Wide {
 			r.say("%s lies outside the stick", o.Name)
 		}
 		for _, p := range placed[o.Sheet] {
@@ -118,6 +120,20 @@ func (r *report) rests(rule layout.StickRule, result layout.Result) {
 
 type piece struct{ item, copy int }
 
+// follow checks that each part starts where the parts before it end.
+func (r *report) follow(result layout.Result) {
+	placed := slices.Clone(result.Placed)
+	slices.SortStableFunc(placed, func(a, b layout.Placed) int { return cmp.Compare(a.Part, b.Part) })
+	reached := map[piece]int64{}
+	for _, p := range placed {
+		key := piece{p.Item, p.Copy}
+		if p.Part != reached[key] {
+			r.say("%s starts %d along its piece, not %d", name(p), p.Part, reached[key])
+		}
+		reached[key] += p.Wide
+	}
+}
+
 // parts checks that the parts of each piece on reels make it up, a join each.
 func (r *report) parts(rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) {
 	long, number := map[piece]int64{}, map[piece]int64{}
@@ -129,6 +145,7 @@ func (r *report) parts(rule layout.StickRule, pieces []layout.StickPiece, result
 		long[piece{p.Item, p.Copy}] += p.Wide
 		number[piece{p.Item, p.Copy}]++
 	}
+	r.follow(result)
 	for key, n := range number {
 		if want := pieces[key.item].Long + (n-1)*rule.JoinSeam; long[key] != want {
 			r.say("item %d copy %d: parts of %d do not make %d", key.item, key.copy, long[key], want)

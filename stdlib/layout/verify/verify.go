@@ -4,6 +4,7 @@
 package verify
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -33,7 +34,7 @@ func (r *report) inside(result layout.Result) {
 			continue
 		}
 		s := result.Sheets[p.Sheet]
-		if p.X < 0 || p.Y < 0 || p.X+p.Wide > s.Wide || p.Y+p.Deep > s.Deep {
+		if p.X < 0 || p.Y < 0 || p.X > s.Wide-p.Wide || p.Y > s.Deep-p.Deep {
 			r.say("%s lies outside the material", name(p))
 		}
 	}
@@ -43,10 +44,7 @@ func (r *report) inside(result layout.Result) {
 func (r *report) apart(result layout.Result, gap int64) {
 	placed := slices.Clone(result.Placed)
 	slices.SortFunc(placed, func(a, b layout.Placed) int {
-		if a.Sheet != b.Sheet {
-			return a.Sheet - b.Sheet
-		}
-		return int(min(1, max(-1, a.Y-b.Y)))
+		return cmp.Or(cmp.Compare(a.Sheet, b.Sheet), cmp.Compare(a.Y, b.Y))
 	})
 	for i, p := range placed {
 		for _, q := range placed[i+1:] {
@@ -80,7 +78,7 @@ func (r *report) offcuts(result layout.Result) {
 			continue
 		}
 		s := result.Sheets[o.Sheet]
-		if o.X < 0 || o.Y < 0 || o.X+o.Wide > s.Wide || o.Y+o.Deep > s.Deep {
+		if o.X < 0 || o.Y < 0 || o.X > s.Wide-o.Wide || o.Y > s.Deep-o.Deep {
 			r.say("%s lies outside the material", o.Name)
 		}
 		for _, p := range placed[o.Sheet] {

@@ -2,6 +2,7 @@ package verify_test
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -81,8 +82,11 @@ func TestRollFaultsAreFound(t *testing.T) {
 			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{Wide: 54, Deep: 30}})
 		}, "offcut 9 overlaps"},
 		{"fewer strips than the cloth gives", func(r *layout.Result) {
-			r.Placed[slices.IndexFunc(r.Placed, func(p layout.Placed) bool { return p.Strips > 0 })].Strips--
+			stripped(r).Strips--
 		}, "strips, not"},
+		{"strips nobody asked for", func(r *layout.Result) { stripped(r).Item = 9 }, "nobody asked for"},
+		{"strips of another name", func(r *layout.Result) { stripped(r).Piece = "welt" }, "name of another"},
+		{"so far off that sums overflow", func(r *layout.Result) { first(r, "seat").X = math.MaxInt64 - 5 }, "outside"},
 		{"proved too soon", func(r *layout.Result) { r.Proved, r.Bound = true, r.Used-1 }, "proved, though"},
 		{"an offcut of nothing", func(r *layout.Result) {
 			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{Y: r.Used, Wide: 54}})
@@ -91,6 +95,11 @@ func TestRollFaultsAreFound(t *testing.T) {
 			r.Offcuts = append(r.Offcuts, layout.Offcut{Name: "offcut 9", Rect: layout.Rect{X: 50, Wide: 54, Deep: 30}})
 		}, "offcut 9 lies outside"},
 	}, func(r layout.Result) []error { return verify.Roll(roll, pieces, r) })
+}
+
+// stripped is the first rectangle that is cut into bias strips.
+func stripped(r *layout.Result) *layout.Placed {
+	return &r.Placed[slices.IndexFunc(r.Placed, func(p layout.Placed) bool { return p.Strips > 0 })]
 }
 
 func shifted(p, to layout.Placed) layout.Placed {
@@ -125,6 +134,15 @@ func TestSheetFaultsAreFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	check(t, good, []spoil{
+		{"cut into strips", func(r *layout.Result) { r.Placed[0].Strips = 2 }, "nobody asked for"},
+		{"across the grain", func(r *layout.Result) { lieAcross(r, "strip") }, "strip copy 1 on sheet 1 is turned"},
+		{"past the edge by the least", func(r *layout.Result) { r.Placed[0].X = 20 - r.Placed[0].Wide + 1 }, "outside"},
+		{"waste misstated", func(r *layout.Result) { r.Waste-- }, "not as stated"},
+		{"area misstated", func(r *layout.Result) { r.Used++ }, "not as stated"},
+		{"left out", func(r *layout.Result) { r.Placed = r.Placed[1:] }, "wanted"},
+		{"cut twice", func(r *layout.Result) { r.Placed = append(r.Placed, r.Placed[0]) }, "more than once"},
+		{"another price", func(r *layout.Result) { r.Sheets[0].Price-- }, "not as its stock"},
+		{"refused as well as laid", func(r *layout.Result) { r.Unplaced = append(r.Unplaced, layout.Unplaced{Count: 1}) }, "1 refused"},
 		{"no room for the saw", func(r *layout.Result) { moveBeside(r) }, "closer than 1"},
 		{"cost understated", func(r *layout.Result) { r.Cost-- }, "not as stated"},
 		{"another size", func(r *layout.Result) { r.Sheets[0].Wide = 30 }, "not as its stock"},
@@ -133,6 +151,13 @@ func TestSheetFaultsAreFound(t *testing.T) {
 		{"proved too soon", func(r *layout.Result) { r.Proved, r.CostBound = true, r.Cost-1 }, "proved, though"},
 		{"proven cost over the cost", func(r *layout.Result) { r.CostBound = r.Cost + 1 }, "proven cost"},
 	}, func(r layout.Result) []error { return verify.Sheets(stocks, rule, pieces, r) })
+}
+
+// lieAcross gives the first copy of a piece a quarter turn where it lies.
+func lieAcross(r *layout.Result, piece string) {
+	p := &r.Placed[slices.IndexFunc(r.Placed, func(p layout.Placed) bool { return p.Piece == piece && p.Copy == 1 })]
+	p.Turned, p.Wide, p.Deep = true, p.Deep, p.Wide
+	p.X, p.Y = 0, 0
 }
 
 // moveBeside puts the second pad against the first.
@@ -227,11 +252,46 @@ func TestReelFaultsAreFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	check(t, good, []spoil{
+		{"a part out of its order", func(r *layout.Result) { laterPart(r).Part++ }, "along its piece"},
+		{"a part named the first", func(r *layout.Result) { laterPart(r).Part = 0 }, "more than once"},
+		{"a part cut twice", func(r *layout.Result) { r.Placed = append(r.Placed, *laterPart(r)) }, "do not make"},
+		{"a part left out", func(r *layout.Result) {
+			r.Placed = slices.DeleteFunc(r.Placed, func(p layout.Placed) bool { return p.Part > 0 })
+		}, "do not make"},
+		{"cut into strips", func(r *layout.Result) { r.Placed[0].Strips = 2 }, "nobody asked for"},
 		{"no join allowed for", func(r *layout.Result) { r.Placed[len(r.Placed)-2].Wide -= 2 }, "do not make"},
 		{"a piece that was not asked for", func(r *layout.Result) { r.Placed[0].Item = 9 }, "no such piece"},
 		{"proved too soon", func(r *layout.Result) { r.Proved, r.Bound = true, r.Used-1 }, "proved, though"},
 		{"too many reels", func(r *layout.Result) { r.Sheets = append(r.Sheets, r.Sheets[0]) }, "only 2"},
 	}, func(r layout.Result) []error { return verify.Sticks(stocks, rule, pieces, r) })
+}
+
+// laterPart is the first part that runs on from another reel.
+func laterPart(r *layout.Result) *layout.Placed {
+	return &r.Placed[slices.IndexFunc(r.Placed, func(p layout.Placed) bool { return p.Part > 0 })]
+}
+
+// Motifs every 10 along and every 6 across, every second column 5 further on: a
+// match point is on a motif only where both offsets, drop included, come out.
+func TestEveryStepOffTheMotifIsFound(t *testing.T) {
+	piece := layout.Piece{Name: "back", Wide: 8, Deep: 8, Count: 1, Match: &layout.Point{X: 4, Y: 4}}
+	roll := layout.Roll{Wide: 30, Repeat: layout.Repeat{Along: 10, Across: 6, HalfDrop: true, First: layout.Point{X: 6, Y: 10}}}
+	motifs := map[layout.Point]bool{}
+	for column := range 7 {
+		for row := range 7 {
+			motifs[layout.Point{X: int64(6 * (column - 1)), Y: int64(10*(row-1) + 5*(column%2))}] = true
+		}
+	}
+	for x := range int64(23) {
+		for y := range int64(23) {
+			result := layout.Result{Used: y + 8, Waste: 30*(y+8) - 64, Sheets: []layout.Sheet{{Stock: -1, Wide: 30, Deep: y + 8}},
+				Placed: []layout.Placed{{Piece: "back", Copy: 1, X: x, Y: y, Wide: 8, Deep: 8}}}
+			want := motifs[layout.Point{X: x + 4, Y: y + 4}]
+			if found := verify.Roll(roll, []layout.Piece{piece}, result); (found == nil) != want {
+				t.Errorf("back at %d, %d: a motif %t, found %v", x, y, want, found)
+			}
+		}
+	}
 }
 
 func TestBestCutFaultsAreFound(t *testing.T) {
