@@ -28,42 +28,52 @@ func Facts(r *eval.Result, problems []string) []Fact {
 		}
 		return []Fact{{Refused, check.TextValue(why), check.TextType()}}
 	}
-	length, count, money := check.LengthType(), check.CountType(), check.MoneyType()
-	var facts []Fact
-	add := func(name string, v check.Value, t check.Type) { facts = append(facts, Fact{name, v, t}) }
+	var f facts
 	for _, p := range r.Pieces {
-		add(p.Name+".wide", check.Num(p.Wide), length)
-		if p.Form != check.Stick {
-			add(p.Name+".deep", check.Num(p.Deep), length)
-		}
-		add(p.Name+".count", check.Num(quantity.Int(p.Count)), count)
-		add(p.Name+".from", check.TextValue(p.Material.Name), check.TextType())
+		f.piece(p)
 	}
 	for _, m := range r.Marks {
-		add(m.Name+".count", check.Num(quantity.Int(int64(len(m.Points)))), count)
-		if s, _ := m.Hole.Sign(); s != 0 {
-			add(m.Name+".hole", check.Num(m.Hole), length)
-		}
-		for i, at := range m.Points {
-			add(fmt.Sprintf("%s[%d].x", m.Name, i+1), check.Num(at.X), length)
-			add(fmt.Sprintf("%s[%d].y", m.Name, i+1), check.Num(at.Y), length)
-		}
+		f.mark(m)
 	}
 	for _, l := range r.Buy {
-		add("buy."+l.Material.Name, check.Num(l.Buy), l.Type)
-		add("cost."+l.Material.Name, check.Num(l.Cost), money)
+		f.add("buy."+l.Material.Name, check.Num(l.Buy), l.Type)
+		f.add("cost."+l.Material.Name, check.Num(l.Cost), check.MoneyType())
 	}
 	for _, l := range r.Work {
-		add("time."+l.Name, check.Num(l.Time), check.TimeType())
-		add("work."+l.Name, check.Num(l.Cost), money)
+		f.add("time."+l.Name, check.Num(l.Time), check.TimeType())
+		f.add("work."+l.Name, check.Num(l.Cost), check.MoneyType())
 	}
 	for _, l := range r.Charges {
-		add("charge."+l.Name, check.Num(l.Value), l.Type)
+		f.add("charge."+l.Name, check.Num(l.Value), l.Type)
 	}
 	for _, l := range r.Price {
-		add("price."+l.Name, check.Num(l.Value), l.Type)
+		f.add("price."+l.Name, check.Num(l.Value), l.Type)
 	}
-	return facts
+	return f
+}
+
+type facts []Fact
+
+func (f *facts) add(name string, v check.Value, t check.Type) { *f = append(*f, Fact{name, v, t}) }
+
+func (f *facts) piece(p eval.Piece) {
+	f.add(p.Name+".wide", check.Num(p.Wide), check.LengthType())
+	if p.Form != check.Stick {
+		f.add(p.Name+".deep", check.Num(p.Deep), check.LengthType())
+	}
+	f.add(p.Name+".count", check.Num(quantity.Int(p.Count)), check.CountType())
+	f.add(p.Name+".from", check.TextValue(p.Material.Name), check.TextType())
+}
+
+func (f *facts) mark(m eval.Marks) {
+	f.add(m.Name+".count", check.Num(quantity.Int(int64(len(m.Points)))), check.CountType())
+	if s, _ := m.Hole.Sign(); s != 0 {
+		f.add(m.Name+".hole", check.Num(m.Hole), check.LengthType())
+	}
+	for i, at := range m.Points {
+		f.add(fmt.Sprintf("%s[%d].x", m.Name, i+1), check.Num(at.X), check.LengthType())
+		f.add(fmt.Sprintf("%s[%d].y", m.Name, i+1), check.Num(at.Y), check.LengthType())
+	}
 }
 
 // AddsUp reports whether facts of a name are added up over orders: what is bought and what it costs, time and what it costs, and the money of the price.
