@@ -57,7 +57,7 @@ type bookRule struct {
 	Search          string
 }
 
-type bookParam struct{ Name, Kind, Range, Default, Help string }
+type bookParam struct{ Name, Kind, Range, Default, Tolerance, Help string }
 
 // bookBody is one layer: who put it there, when it holds, and what it says. Replaces names the layer beneath.
 type bookBody struct {
@@ -169,7 +169,7 @@ func (b *bookBuilder) rule(r *check.Rule) bookRule {
 func (b *bookBuilder) params(cells []*check.Cell) []bookParam {
 	var all []bookParam
 	for _, p := range cells {
-		out := bookParam{Name: words(p.Name), Kind: words(p.Type.String()), Help: p.Help}
+		out := bookParam{Name: words(p.Name), Kind: words(p.Type.String()), Tolerance: b.tolerance(p.Tolerance), Help: p.Help}
 		if p.From != nil || p.To != nil {
 			out.Range = b.program.RangeText(p)
 		}
@@ -235,6 +235,14 @@ func windowWords(w *check.Window) string {
 		return "until " + check.DateText(w.Until)
 	}
 	return "from " + check.DateText(w.From) + " until " + check.DateText(w.Until)
+}
+
+// tolerance writes a tolerance as it is stated; empty where none is.
+func (b *bookBuilder) tolerance(t *check.Tolerance) string {
+	if t == nil {
+		return ""
+	}
+	return b.text(t.At)
 }
 
 func (b *bookBuilder) text(at diag.Span) string {

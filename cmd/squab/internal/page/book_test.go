@@ -238,3 +238,42 @@ func bookInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	}
 	b.Quiet("hostile book")
 }
+
+func TestBookTellsTolerances(t *testing.T) {
+	p := parseBook(t, "out.squab", `
+kind slab: sheet {
+  thick: length tolerance 1/16 in
+  wide:  length tolerance +1/4 in -0 in
+  deep:  length
+  price: money per each
+}
+material firm: slab {
+  thick = 3 in
+  wide  = 24 in tolerance 0.5%
+  deep  = 82 in
+  price = $78 per each
+}
+recipe pad {
+  ask wide: length = 20 in tolerance +1/8 in -1/16 in
+  ask deep: length
+}
+`)
+	b := bookBuilderOf(p)
+	var got []string
+	for _, f := range b.material(p.Material("firm")).Fields {
+		got = append(got, f.Name+": "+f.Tolerance)
+	}
+	for _, ask := range b.recipe(p.Recipe("pad")).Asks {
+		got = append(got, ask.Name+": "+ask.Tolerance)
+	}
+	want := []string{"thick: 1/16 in", "wide: 0.5%", "deep: ", "price: ", "wide: +1/8 in -1/16 in", "deep: "}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("(-stated +told):\n%s", diff)
+	}
+	page := bookPageOf(t, p)
+	for _, said := range []string{`tolerance 0.5%`, `tolerance <span class="formula">&#43;1/8 in -1/16 in</span>`} {
+		if !strings.Contains(page, said) {
+			t.Errorf("the page does not say %s", said)
+		}
+	}
+}

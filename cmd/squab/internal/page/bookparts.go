@@ -22,6 +22,7 @@ type bookMaterial struct {
 type bookField struct {
 	Name, When      string
 	Value           []linked
+	Tolerance       string // the material's own, else its kind's
 	Because, Source string
 	Replaces        bool // it stands over the line beneath
 }
@@ -48,12 +49,12 @@ func (b *bookBuilder) material(m *check.Material) bookMaterial {
 	for i, f := range m.Kind.Fields {
 		for _, a := range m.Amends {
 			if a.Field.Index == i && a.OrderOnly == nil {
-				out.Fields = append(out.Fields, bookField{words(f.Name), windowWords(&a.Window), b.formula(a.Cell), a.Cell.Why.Because, a.Cell.Why.Source, true})
+				out.Fields = append(out.Fields, bookField{words(f.Name), windowWords(&a.Window), b.formula(a.Cell), b.tolerance(m.Tolerance(a.Cell)), a.Cell.Why.Because, a.Cell.Why.Source, true})
 			}
 		}
 		if i < len(m.Given) && m.Given[i] != nil {
 			g := m.Given[i]
-			out.Fields = append(out.Fields, bookField{Name: words(f.Name), Value: b.formula(g), Because: g.Why.Because, Source: g.Why.Source})
+			out.Fields = append(out.Fields, bookField{Name: words(f.Name), Value: b.formula(g), Tolerance: b.tolerance(m.Tolerance(g)), Because: g.Why.Because, Source: g.Why.Source})
 		}
 	}
 	out.Search = strings.ToLower(out.Title + " " + m.Name + " " + m.Kind.Name)

@@ -31,6 +31,11 @@ const tooWide = `(() => {
   return out;
 })()`
 
+// scrollsForNothing lists the boxes that scroll by so little that nothing is hidden: a bar under a table that needs none.
+const scrollsForNothing = `[...document.querySelectorAll('.scrolls, figure')]
+  .filter(e => e.scrollWidth > e.clientWidth && e.scrollWidth < e.clientWidth + 4)
+  .map(e => e.tagName + '.' + e.className + ' ' + e.textContent.slice(0, 40))`
+
 // cutOff lists what lies beyond the right edge of a sheet of paper, where nothing scrolls.
 const cutOff = `(() => {
   const edge = document.documentElement.clientWidth + 1, out = [];

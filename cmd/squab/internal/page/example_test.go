@@ -233,6 +233,8 @@ func exampleInBrowser(t *testing.T, b *chromiumtest.Browser) {
 			none(t, r.Order.ID+" on a "+s.name+": beyond the edge", found)
 			b.Ask(overlaps, &found)
 			none(t, r.Order.ID+" on a "+s.name+": in drawings", found)
+			b.Ask(scrollsForNothing, &found)
+			none(t, r.Order.ID+" on a "+s.name+": scrolls", found)
 			b.Keep("example-" + r.Order.ID + "-" + s.name)
 		}
 		onPaper(t, b, r.Order.ID)
