@@ -28,6 +28,7 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	r.flaws(roll, result)
 	r.bias(roll, result)
 	r.strips(roll.Bias, result)
+	r.whole(result, true, false)
 	r.remnants(roll, result)
 	return r.errs
 }

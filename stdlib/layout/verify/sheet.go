@@ -19,6 +19,7 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 	}
 	r.tally(result, counts, nil)
 	r.strips(nil, result)
+	r.whole(result, false, false)
 	covered := int64(0)
 	for _, p := range result.Placed {
 		covered += p.Wide * p.Deep

@@ -17,6 +17,7 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 	}
 	r.tally(result, counts, nil)
 	r.strips(nil, result)
+	r.whole(result, false, rule.Join)
 	r.stickTotals(stocks, result)
 	r.rests(rule, result)
 	for i, on := range bySheet(result) {

@@ -122,6 +122,16 @@ func (r *report) tally(result layout.Result, counts []int, panels map[int]int) {
 	}
 }
 
+// whole checks that nothing passes for a panel or for a reel's part where the
+// material has none: either would be let off its size or its count.
+func (r *report) whole(result layout.Result, panels, parts bool) {
+	for _, p := range result.Placed {
+		if p.Panel != 0 && !panels || p.Part != 0 && !parts {
+			r.say("%s is called a part of a piece, and must be whole", name(p))
+		}
+	}
+}
+
 func (r *report) balance(result layout.Result, counts, laid []int) {
 	refused := make([]int, len(counts))
 	for _, u := range result.Unplaced {

@@ -1,0 +1,62 @@
+package verify_test
+
+import (
+	"testing"
+
+	"squab/stdlib/layout"
+	"squab/stdlib/layout/verify"
+)
+
+// A pad of 4 by 4 called a panel would be let off its size, and a second one called a part off its count.
+func TestSheetPieceMustBeWhole(t *testing.T) {
+	stocks := []layout.SheetStock{{Wide: 10, Deep: 10}}
+	pieces := []layout.Piece{{Name: "pad", Wide: 4, Deep: 4, Count: 1}}
+	pad := layout.Placed{Piece: "pad", Copy: 1, Wide: 4, Deep: 4}
+	small, spare := pad, pad
+	small.Panel, small.Wide = 1, 3
+	spare.Part, spare.X = 4, 4
+	for _, c := range []struct {
+		name   string
+		placed []layout.Placed
+		waste  int64
+		want   string
+	}{
+		{"sound", []layout.Placed{pad}, 84, ""},
+		{"too small, called a panel", []layout.Placed{small}, 88, "must be whole"},
+		{"one too many, called a part", []layout.Placed{pad, spare}, 68, "must be whole"},
+	} {
+		result := layout.Result{Used: 100, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 10, Deep: 10}}, Placed: c.placed}
+		expect(t, c.name, said(verify.Sheets(stocks, layout.SheetRule{}, pieces, result)), c.want)
+	}
+}
+
+func TestRollPieceHasNoReelParts(t *testing.T) {
+	pieces := []layout.Piece{{Name: "pad", Wide: 4, Deep: 4, Count: 1}}
+	pad := layout.Placed{Piece: "pad", Copy: 1, Wide: 4, Deep: 4}
+	spare := pad
+	spare.Part, spare.X = 4, 4
+	expect(t, "sound", judged(layout.Roll{Wide: 10}, pieces, []layout.Placed{pad}, nil), "")
+	expect(t, "one too many", judged(layout.Roll{Wide: 10}, pieces, []layout.Placed{pad, spare}, nil), "must be whole")
+}
+
+// Two rails of 20 would do as one too many, the second called a part, where no join is allowed.
+func TestStickPieceIsJoinedOnlyByRule(t *testing.T) {
+	stocks := []layout.StickStock{{Long: 50}}
+	pieces := []layout.StickPiece{{Name: "rail", Long: 20, Count: 1}}
+	rail := layout.Placed{Piece: "rail", Copy: 1, Wide: 20}
+	spare, panel := rail, rail
+	spare.Part, spare.X, panel.Panel = 20, 20, 1
+	for _, c := range []struct {
+		name   string
+		placed []layout.Placed
+		waste  int64
+		want   string
+	}{
+		{"sound", []layout.Placed{rail}, 30, ""},
+		{"one too many, called a part", []layout.Placed{rail, spare}, 10, "must be whole"},
+		{"called a panel", []layout.Placed{panel}, 30, "must be whole"},
+	} {
+		result := layout.Result{Used: 50, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 50}}, Placed: c.placed}
+		expect(t, c.name, said(verify.Sticks(stocks, layout.StickRule{}, pieces, result)), c.want)
+	}
+}
