@@ -93,8 +93,8 @@ func (r *report) panels(roll layout.Roll, pieces []layout.Piece, result layout.R
 		widths[part{p.Item, p.Copy, 0}] += p.Wide
 		r.sides(piece, p, result)
 	}
-	for key, wide := range widths {
-		piece := pieces[key.item]
+	for _, key := range inOrder(widths) {
+		wide, piece := widths[key], pieces[key.item]
 		if seams := 2 * piece.Join.Seam * int64(number[key.item]-1); wide-seams != piece.Wide {
 			r.say("item %d copy %d: panels of %d less seams %d do not make %d", key.item, key.copy, wide, seams, piece.Wide)
 		}

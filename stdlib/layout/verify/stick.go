@@ -119,15 +119,13 @@ func (r *report) rests(rule layout.StickRule, result layout.Result) {
 	}
 }
 
-type piece struct{ item, copy int }
-
 // follow checks that each part starts where the parts before it end.
 func (r *report) follow(result layout.Result) {
 	placed := slices.Clone(result.Placed)
 	slices.SortStableFunc(placed, func(a, b layout.Placed) int { return cmp.Compare(a.Part, b.Part) })
-	reached := map[piece]int64{}
+	reached := map[part]int64{}
 	for _, p := range placed {
-		key := piece{p.Item, p.Copy}
+		key := part{item: p.Item, copy: p.Copy}
 		if p.Part != reached[key] {
 			r.say("%s starts %d along its piece, not %d", name(p), p.Part, reached[key])
 		}
@@ -137,18 +135,18 @@ func (r *report) follow(result layout.Result) {
 
 // parts checks that the parts of each piece on reels make it up, a join each.
 func (r *report) parts(rule layout.StickRule, pieces []layout.StickPiece, result layout.Result) {
-	long, number := map[piece]int64{}, map[piece]int64{}
+	long, number := map[part]int64{}, map[part]int64{}
 	for _, p := range result.Placed {
 		if p.Item < 0 || p.Item >= len(pieces) {
 			r.say("%s: there is no such piece", name(p))
 			continue
 		}
-		long[piece{p.Item, p.Copy}] += p.Wide
-		number[piece{p.Item, p.Copy}]++
+		long[part{item: p.Item, copy: p.Copy}] += p.Wide
+		number[part{item: p.Item, copy: p.Copy}]++
 	}
 	r.follow(result)
-	for key, n := range number {
-		if want := pieces[key.item].Long + (n-1)*rule.JoinSeam; long[key] != want {
+	for _, key := range inOrder(number) {
+		if want := pieces[key.item].Long + (number[key]-1)*rule.JoinSeam; long[key] != want {
 			r.say("item %d copy %d: parts of %d do not make %d", key.item, key.copy, long[key], want)
 		}
 	}

@@ -6,6 +6,7 @@ package verify
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"squab/stdlib/layout"
@@ -91,10 +92,19 @@ func (r *report) offcuts(result layout.Result) {
 
 type part struct{ item, copy, panel int }
 
+func (p part) compare(q part) int {
+	return cmp.Or(cmp.Compare(p.item, q.item), cmp.Compare(p.copy, q.copy), cmp.Compare(p.panel, q.panel))
+}
+
+// inOrder gives the parts counted so that faults are told in the same order every time.
+func inOrder(counted map[part]int64) []part {
+	return slices.SortedFunc(maps.Keys(counted), part.compare)
+}
+
 // tally checks that every copy is placed once or refused. panels tells how many
 // panels a copy must have; 0 stands for an unjoined piece.
 func (r *report) tally(result layout.Result, counts []int, panels map[int]int) {
-	seen := map[part]int{}
+	seen := map[part]int64{}
 	laid := make([]int, len(counts))
 	for _, p := range result.Placed {
 		if p.Strips > 0 || p.Part > 0 {
@@ -113,7 +123,7 @@ func (r *report) tally(result layout.Result, counts []int, panels map[int]int) {
 		}
 	}
 	r.balance(result, counts, laid)
-	for key := range seen {
+	for _, key := range inOrder(seen) {
 		for n := 1; n <= panels[key.item]; n++ {
 			if seen[part{key.item, key.copy, n}] != 1 {
 				r.say("item %d copy %d lacks panel %d", key.item, key.copy, n)

@@ -1,6 +1,7 @@
 package verify_test
 
 import (
+	"strings"
 	"testing"
 
 	"squab/stdlib/layout"
@@ -58,5 +59,23 @@ func TestStickPieceIsJoinedOnlyByRule(t *testing.T) {
 	} {
 		result := layout.Result{Used: 50, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 50}}, Placed: c.placed}
 		expect(t, c.name, said(verify.Sticks(stocks, layout.StickRule{}, pieces, result)), c.want)
+	}
+}
+
+// Eight joined covers each lack their second panel: they are told of from the first to the last, every time.
+func TestFaultsAreToldInOrder(t *testing.T) {
+	pieces := []layout.Piece{{Name: "cover", Wide: 16, Deep: 5, Count: 9, Join: layout.Join{How: layout.JoinSideBySide, Seam: 1}}}
+	placed := []layout.Placed{{Piece: "cover", Copy: 9, Panel: 2, Y: 60, Wide: 8, Deep: 5}}
+	for i := range 9 {
+		placed = append(placed, layout.Placed{Piece: "cover", Copy: 9 - i, Panel: 1, Y: int64(5 * i), Wide: 10, Deep: 5})
+	}
+	first := judged(layout.Roll{Wide: 10}, pieces, placed, nil)
+	if a, b := strings.Index(first, "copy 1 lacks"), strings.Index(first, "copy 8 lacks"); a < 0 || b < a {
+		t.Errorf("out of order: %s", first)
+	}
+	for range 20 {
+		if again := judged(layout.Roll{Wide: 10}, pieces, placed, nil); again != first {
+			t.Fatalf("told as %s, then as %s", first, again)
+		}
 	}
 }
