@@ -109,7 +109,7 @@ func TestSpansOfDeclarations(t *testing.T) {
 		t.Errorf("comments: %+v", f.Comments)
 	}
 	cell := f.Decls[1].(*RecipeDecl).Stmts[0]
-	path := Path(f, cell.(*Cell).Value.Span().Start)
+	path := pathTo(f, cell.(*Cell).Value.Span().Start)
 	if len(path) != 4 || path[2] != Node(cell) {
 		t.Errorf("the path to the formula has %d nodes, want file, recipe, cell, measure", len(path))
 	}

@@ -32,20 +32,6 @@ func Walk(n Node, visit func(Node) bool) {
 	}
 }
 
-// Path gives the nodes that hold the position p, the outermost first.
-func Path(f *File, p diag.Pos) []Node {
-	var path []Node
-	Walk(f, func(n Node) bool {
-		at := n.Span()
-		holds := at.Start <= p && p < at.End
-		if holds {
-			path = append(path, n)
-		}
-		return holds
-	})
-	return path
-}
-
 func walkAll[N Node](all []N, visit func(Node) bool) {
 	for _, n := range all {
 		Walk(n, visit)
