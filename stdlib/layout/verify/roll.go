@@ -160,7 +160,7 @@ func onMotif(repeat layout.Repeat, x, y int64) bool {
 	if repeat.Across > 0 && x%repeat.Across != 0 {
 		return false
 	}
-	if repeat.HalfDrop && (x/repeat.Across)%2 != 0 {
+	if repeat.HalfDrop && repeat.Across > 0 && (x/repeat.Across)%2 != 0 {
 		y -= repeat.Along / 2
 	}
 	return repeat.Along == 0 || y%repeat.Along == 0
