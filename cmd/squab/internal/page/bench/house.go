@@ -68,6 +68,9 @@ func (h house) order(id string) *check.Order {
 
 // recipe finds a recipe of the house's own, or of the trade library; nil where there is none.
 func (h house) recipe(name string) *check.Recipe {
+	if h.book == nil {
+		return nil
+	}
 	for _, r := range h.book.Program.Recipes {
 		if r.Name == name {
 			return r

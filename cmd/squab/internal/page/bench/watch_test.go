@@ -192,6 +192,11 @@ func TestAFolderThatComesAndGoes(t *testing.T) {
 	if status, text := b.keeps(fromTo("wide", "30 in", "31 in")); status != 422 {
 		t.Errorf("kept in a file that is gone: %d: %s", status, text)
 	}
+	for _, recipe := range []string{"seat_pad", "absent"} {
+		if status, text := b.post("/keep", wish{Order: "8", Recipe: recipe}); status != 422 {
+			t.Errorf("a new order of %s kept in a file that is gone: %d: %s", recipe, status, text)
+		}
+	}
 	if err := os.Rename(away, b.folder); err != nil {
 		t.Fatal(err)
 	}
