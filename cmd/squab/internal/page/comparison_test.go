@@ -179,6 +179,11 @@ func comparisonInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	if sets == 0 || shut != sets {
 		t.Errorf("of %d sets %d are shut to begin with", sets, shut)
 	}
+	var unprinted []string
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": "print"}, nil)
+	b.Ask(`[...document.querySelectorAll('details.set')].filter(d => d.offsetHeight < 40 || !d.querySelector('table').checkVisibility({contentVisibilityAuto: true})).map(d => d.firstElementChild.textContent)`, &unprinted)
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": ""}, nil)
+	none(t, "sets that paper lacks", unprinted)
 	b.Ask(`document.querySelectorAll('details.set summary').forEach(s => s.click())`, nil)
 	b.Until(`[...document.querySelectorAll('details.set')].every(d => d.querySelector('table').checkVisibility({contentVisibilityAuto: true}))`)
 	b.Quiet("comparison")
