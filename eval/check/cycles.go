@@ -71,7 +71,7 @@ func (s *sorter[N]) close(nodes []N) {
 const mostShown = 12
 
 // reportRing shows a ring of names that rest on each other, each with its place.
-func (c *checker) reportRing(ring []*Cell, name func(*Cell) (string, diag.Span)) {
+func (c *checker) reportRing(ring []*Cell, name func(*Cell) (string, diag.Span)) *diag.Diagnostic {
 	var all []string
 	for _, cell := range ring[:min(len(ring), mostShown)] {
 		n, _ := name(cell)
@@ -86,7 +86,7 @@ func (c *checker) reportRing(ring []*Cell, name func(*Cell) (string, diag.Span))
 		_, at := name(cell)
 		d.Note(at, all[i]+" needs "+all[i+1])
 	}
-	d.Fix("give one of them a value that does not need the others")
+	return d.Fix("give one of them a value that does not need the others")
 }
 
 // findCycles reports rules that rest on themselves, and rings of cells in recipes with their parts.

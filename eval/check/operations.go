@@ -372,15 +372,16 @@ func (c *checker) list(e *lang.List, sc *scope, want *Type) Expr {
 	}
 	items := make([]Expr, len(e.Items))
 	var item Type
+	var like *Type // nothing before the first item says what it is
 	for i, it := range e.Items {
-		x := c.infer(it, sc, &item)
+		x := c.infer(it, sc, like)
 		t, ok := common(item, x.Type())
 		if !ok {
 			c.fail("list-mixed", x.Span(), "a list holds one kind, and here is %s beside %s", described(x), article(item)).
 				Note(items[0].Span(), "the list begins with "+article(items[0].Type())).Fix("make two lists")
 			return bad(e.At)
 		}
-		items[i], item = x, t
+		items[i], item, like = x, t, &item
 	}
 	return &ListOf{base{e.At, listOf(item)}, items}
 }

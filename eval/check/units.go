@@ -1,63 +1,74 @@
 package check
 
 import (
+	"slices"
+	"strings"
+
 	"squab/eval/quantity"
 	"squab/lang"
+	"squab/lang/diag"
 )
 
-// declareUnits takes in the shop's own units. One may be so many of another, in any order; rounds go on while any is settled.
+// declareUnits takes in the shop's own units, each after those that it is so many of, in whatever order they stand.
 func (c *checker) declareUnits(units []*lang.UnitDecl) {
-	own := map[string]bool{}
-	for _, d := range units {
-		own[d.Name.Text] = true
+	own := map[string]*lang.UnitDecl{}
+	for _, d := range slices.Backward(units) {
+		if _, known := c.p.Units.Lookup(d.Name.Text); !known {
+			own[d.Name.Text] = d
+		}
 	}
-	for len(units) > 0 {
-		var later []*lang.UnitDecl
-		for _, d := range units {
-			if c.restsOnUnit(d, own) {
-				later = append(later, d)
-				continue
-			}
+	ordered, rings := sorted(units, func(d *lang.UnitDecl) []*lang.UnitDecl { return unitsUsed(d, own) })
+	inRing := map[*lang.UnitDecl]bool{}
+	for _, ring := range rings {
+		c.unitRing(ring)
+		for _, d := range ring.nodes {
+			inRing[d] = true
+		}
+	}
+	for _, d := range ordered {
+		if !inRing[d] {
 			c.declareUnit(d)
-			delete(own, d.Name.Text)
 		}
-		if len(later) == len(units) {
-			c.unitRing(later)
-			return
-		}
-		units = later
 	}
 }
 
-// restsOnUnit reports whether a unit is so many of one that is yet to be declared.
-func (c *checker) restsOnUnit(d *lang.UnitDecl, own map[string]bool) bool {
+// unitsUsed lists the shop's own units that a unit is so many of, or of whose squares or cubes.
+func unitsUsed(d *lang.UnitDecl, own map[string]*lang.UnitDecl) []*lang.UnitDecl {
 	m, ok := d.Value.(*lang.Measure)
 	if !ok {
-		return false
+		return nil
 	}
-	used := make([]lang.Name, 0, 2)
+	names := make([]lang.Name, 0, 2)
 	for _, p := range m.Parts {
-		used = append(used, p.Unit)
+		names = append(names, p.Unit)
 	}
 	if m.Per != nil {
-		used = append(used, *m.Per)
+		names = append(names, *m.Per)
 	}
-	for _, u := range used {
-		if _, known := c.p.Units.Lookup(u.Text); !known && own[u.Text] {
-			return true
+	var used []*lang.UnitDecl
+	for _, n := range names {
+		for _, power := range []string{"", "2", "3", "²", "³"} {
+			stem, ends := strings.CutSuffix(n.Text, power)
+			if u := own[stem]; ends && u != nil {
+				used = append(used, u)
+				break
+			}
 		}
 	}
-	return false
+	return used
 }
 
-// unitRing reports units of which each is so many of the next.
-func (c *checker) unitRing(ring []*lang.UnitDecl) {
-	d := c.fail("cycle", ring[0].Name.At, "the unit %s rests on itself", ring[0].Name.Text)
-	for _, other := range ring[1:] {
-		d.Note(other.Name.At, "by way of "+other.Name.Text)
+// unitRing reports units of which each is so many of the next, and lets none of them count as known.
+func (c *checker) unitRing(r ring[*lang.UnitDecl]) {
+	if r.told {
+		cells := make([]*Cell, len(r.nodes))
+		for i, u := range r.nodes {
+			cells[i] = &Cell{Name: u.Name.Text, At: u.Name.At}
+		}
+		c.reportRing(cells, func(cell *Cell) (string, diag.Span) { return cell.Name, cell.At }).
+			Fix("declare one of them by a unit of the language: in, yd, each, …")
 	}
-	d.Fix("declare one of them by a unit of the language: in, yd, each, …")
-	for _, u := range ring {
+	for _, u := range r.nodes {
 		c.lose(u.Name)
 	}
 }
