@@ -102,7 +102,7 @@ func (p *coverage) take(k *Case, regions [][]box, i int) bool {
 		if !p.allLeft(boxes) {
 			p.overlaps(regions, i)
 		}
-	case k.When != nil && !p.anyLeft(boxes):
+	case (k.When != nil || p.rule.IsTable) && !p.anyLeft(boxes):
 		p.unreachable(regions, i)
 	}
 	for _, want := range boxes {

@@ -31,3 +31,45 @@ func TestToleranceRange(t *testing.T) {
 		}
 	}
 }
+
+// What stands beside a field's value goes before what the material states, and that before what its kind does.
+func TestToleranceOfField(t *testing.T) {
+	p, problems := checkText(`kind board: sheet "Board" {
+  thick: length tolerance 1/8 in
+  wide: length = 4 ft tolerance 1/4 in
+  deep: length = 8 ft
+  price: money per each
+}
+material birch: board {
+  thick = 1/2 in tolerance 1/16 in
+  price = $40 per each
+}
+amend material birch from 2026-03-01 {
+  thick = 5/8 in tolerance 1/32 in
+}
+amend material birch from 2026-04-01 {
+  thick = 3/4 in
+}
+`)
+	for _, d := range problems {
+		t.Fatalf("%s: %s", d.Code, d.Message)
+	}
+	birch := p.Materials[len(p.Materials)-1]
+	unit, _ := p.Units.Lookup("in")
+	inch := unit.Factor
+	cells := map[string]*check.Cell{"given": birch.Given[birch.Kind.Field("thick").Index], "of the kind": birch.Kind.Field("wide")}
+	for _, a := range birch.Amends {
+		cells[check.DateText(a.From)] = a.Cell
+	}
+	for _, test := range []struct {
+		name string
+		want quantity.Number // in sixteenths of an inch
+	}{
+		{"given", quantity.Int(1)}, {"of the kind", quantity.Int(4)}, {"2026-03-01", quantity.Frac(1, 2)}, {"2026-04-01", quantity.Int(1)},
+	} {
+		got := birch.Tolerance(cells[test.name])
+		if want := test.want.Mul(inch).Mul(quantity.Frac(1, 16)); got == nil || !got.Up.Num.Equal(want) {
+			t.Errorf("%s: tolerance %+v, want %v", test.name, got, want)
+		}
+	}
+}
