@@ -79,25 +79,26 @@ func newSheetBeam(b *board, width int, lean, most int64, m *meter) *sheetBeam {
 	return s
 }
 
-func (s *sheetBeam) run() (sheetPlan, bool) {
+// run lays as many copies as it can.
+func (s *sheetBeam) run() sheetPlan {
 	s.level = []sheetNode{{left: s.b.counts(), sheet: -1, used: make([]int, len(s.b.stocks))}}
 	for range s.b.total {
-		s.pool = s.pool[:0]
-		for i := range s.level {
-			s.expand(int32(i))
-			if s.meter.spent() {
-				return sheetPlan{}, false
-			}
-		}
-		if s.meter.spent() || len(s.pool) == 0 {
-			return sheetPlan{}, false
-		}
-		s.keep()
-		if len(s.level) == 0 {
-			return sheetPlan{}, false
+		if !s.step() {
+			break
 		}
 	}
-	return s.best(), true
+	return s.best()
+}
+
+// step lays one more copy; false where none can be laid, or the work is spent.
+func (s *sheetBeam) step() bool {
+	s.pool = s.pool[:0]
+	for i := range s.level {
+		if s.expand(int32(i)); s.meter.spent() {
+			return false
+		}
+	}
+	return s.keep()
 }
 
 func (b *board) counts() []uint16 {
@@ -190,25 +191,30 @@ func (s *sheetBeam) high(n *sheetNode) int64 {
 	return s.b.stocks[n.stock].deep
 }
 
-// after is the state with the candidate laid, without its own storage.
-func (s *sheetBeam) after(n *sheetNode, c *sheetCandidate) (sheetNode, bool) {
+// start is the state where the candidate's place begins, before it is laid there.
+func (s *sheetBeam) start(n *sheetNode, c *sheetCandidate) sheetNode {
 	next := *n
-	if c.place == newSheet {
+	switch c.place {
+	case newSheet:
 		next.sheet, next.stock, next.across = n.sheet+1, c.stock, c.across
 		next.cost += s.b.stocks[c.stock].cost
 		next.spent = n.cost
 		next.strip, next.stripTo, next.row, next.rowTo, next.at = 0, 0, 0, 0, 0
-	}
-	o := &s.b.kinds[c.kind].options[c.option]
-	w, h := o.wide, o.deep
-	if next.across {
-		w, h = h, w
-	}
-	switch c.place {
 	case newStrip:
 		next.strip, next.row, next.rowTo, next.at = n.stripTo, 0, 0, n.stripTo
 	case newRow:
 		next.row, next.at = n.rowTo, n.strip
+	}
+	return next
+}
+
+// after is the state with the candidate laid, without its own storage.
+func (s *sheetBeam) after(n *sheetNode, c *sheetCandidate) (sheetNode, bool) {
+	next := s.start(n, c)
+	o := &s.b.kinds[c.kind].options[c.option]
+	w, h := o.wide, o.deep
+	if next.across {
+		w, h = h, w
 	}
 	next.stripTo = max(next.stripTo, next.at+w)
 	next.rowTo = max(next.rowTo, next.row+h)
@@ -246,7 +252,8 @@ func mulDiv(a, b, c int64) int64 {
 	return int64(min(q, uint64(noWall)))
 }
 
-func (s *sheetBeam) keep() {
+// keep makes the best candidates into the next level; false where there are none.
+func (s *sheetBeam) keep() bool {
 	s.order.rank(len(s.pool), func(i int) int64 { return s.pool[i].score })
 	clear(s.seen)
 	var next []sheetNode
@@ -260,12 +267,16 @@ func (s *sheetBeam) keep() {
 			next = append(next, n)
 		}
 	}
+	if len(next) == 0 {
+		return false
+	}
 	moves := make([]sheetMove, len(next))
 	for i := range next {
 		moves[i] = next[i].move
 	}
 	s.history = append(s.history, moves)
 	s.level = next
+	return true
 }
 
 // own gives a state its own storage; false where it is a twin.

@@ -42,7 +42,7 @@ type branch struct {
 
 // share reports the best plan and whether nothing can beat it.
 func (b *board) share(best sheetPlan, bound int64, c *clock) (sheetPlan, bool) {
-	if b.total > maxShared || len(best.spots) < b.total {
+	if b.total > maxShared {
 		return best, false
 	}
 	m := &meter{ctx: c.ctx, deadline: c.deadline, most: sharingWork}
@@ -50,8 +50,8 @@ func (b *board) share(best sheetPlan, bound int64, c *clock) (sheetPlan, bool) {
 		m.most = min(sharingWork, max(1, (c.most-c.work)/2))
 	}
 	s := newSharing(b, m)
-	for best.cost > bound {
-		s.begin(best.cost - b.costStep())
+	for !b.met(best, bound) {
+		s.begin(b.budget(best))
 		s.search()
 		if !s.found {
 			break
@@ -59,7 +59,16 @@ func (b *board) share(best sheetPlan, bound int64, c *clock) (sheetPlan, bool) {
 		best = s.best
 	}
 	c.work += m.work
-	return best, !m.over
+	return best, !m.over && b.whole(best)
+}
+
+// budget is the most that a better plan may cost: a sheet for each copy where some
+// are not laid.
+func (b *board) budget(best sheetPlan) int64 {
+	if b.whole(best) {
+		return best.cost - b.costStep()
+	}
+	return int64(b.total) * slices.Max(b.costs())
 }
 
 // costStep is the common divisor of the costs.

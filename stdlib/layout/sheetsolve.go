@@ -9,7 +9,7 @@ import (
 func (b *board) solve(c *clock) (sheetPlan, int64, string) {
 	bound, why := b.lowerBound()
 	best := b.first(c)
-	if best.cost <= bound || c.most == 1 {
+	if b.met(best, bound) || c.most == 1 {
 		return best, bound, why
 	}
 	if b.total <= maxShared {
@@ -21,6 +21,12 @@ func (b *board) solve(c *clock) (sheetPlan, int64, string) {
 	}
 	return b.improve(best, bound, c), bound, why
 }
+
+// whole is true where every copy is laid.
+func (b *board) whole(p sheetPlan) bool { return len(p.spots) == b.total }
+
+// met is true where nothing can beat a plan.
+func (b *board) met(p sheetPlan, bound int64) bool { return b.whole(p) && p.cost <= bound }
 
 // first is the first answer.
 func (b *board) first(c *clock) sheetPlan {
@@ -40,7 +46,7 @@ func (b *board) firstWidth() int { return max(1, min(8, 4000/(b.total+1))) }
 // met or the effort is spent.
 func (b *board) improve(best sheetPlan, bound int64, c *clock) sheetPlan {
 	work, took := int64(b.total*len(b.kinds)*16), time.Duration(0)
-	for width := b.firstWidth(); best.cost > bound && !c.over() && width < maxWidth/4; width *= 2 {
+	for width := b.firstWidth(); !b.met(best, bound) && !c.over() && width < maxWidth/4; width *= 2 {
 		share := c.affords(work, took)
 		if width = int(int64(width) * share / 1024); width < 1 {
 			break
@@ -49,7 +55,7 @@ func (b *board) improve(best sheetPlan, bound int64, c *clock) sheetPlan {
 		best = b.round(best, bound, width, c)
 		work, took = (c.work-before)*2, time.Since(began)*2
 		if c.effort.Progress != nil {
-			c.effort.Progress(Progress{Work: c.work, Used: best.cost, Bound: bound})
+			c.effort.Progress(Progress{Work: c.work, Used: best.cost, Bound: min(bound, best.cost)})
 		}
 	}
 	return best
@@ -61,24 +67,24 @@ func (b *board) round(best sheetPlan, bound int64, width int, c *clock) sheetPla
 	plans := make([]sheetPlan, len(leans)+1)
 	var tasks []func(*meter) bool
 	most := best.cost
-	if len(best.spots) < b.total {
+	if !b.whole(best) {
 		most = noWall
 	}
 	for i, lean := range leans {
 		tasks = append(tasks, func(m *meter) bool {
-			plans[i], _ = newSheetBeam(b, width, lean, most, m).run()
-			return plans[i].spots != nil && plans[i].cost <= bound
+			plans[i] = newSheetBeam(b, width, lean, most, m).run()
+			return b.met(plans[i], bound)
 		})
 	}
 	if b.free {
 		tasks = append(tasks, func(m *meter) bool {
 			plans[len(leans)] = b.fillFreeMetered(width, m)
-			return len(plans[len(leans)].spots) == b.total && plans[len(leans)].cost <= bound
+			return b.met(plans[len(leans)], bound)
 		})
 	}
 	won := c.slices(tasks)
 	for i := range plans[:min(won+1, len(tasks))] {
-		if plans[i].spots != nil && plans[i].better(best) {
+		if plans[i].better(best) {
 			best = plans[i]
 		}
 	}
@@ -88,20 +94,24 @@ func (b *board) round(best sheetPlan, bound int64, width int, c *clock) sheetPla
 // maxBeamStart is the most copies times kinds for which the first answer is a beam's.
 const maxBeamStart = 10_000_000
 
-// shelves is the first answer: rows in decreasing length over the cheapest sheets.
+// shelves lays strips and rows by the narrowest beam, or plain rows where there are
+// very many pieces, or not sheets enough for all.
 func (b *board) shelves() sheetPlan {
-	if b.total*len(b.kinds) > maxBeamStart {
-		return b.partial()
+	best := sheetPlan{}
+	if b.total*len(b.kinds) <= maxBeamStart {
+		best = newSheetBeam(b, 1, 8, noWall, &meter{}).run()
 	}
-	if p, ok := newSheetBeam(b, 1, 8, noWall, &meter{}).run(); ok {
-		return p
+	if !b.whole(best) {
+		if p := b.rows(); p.better(best) {
+			best = p
+		}
 	}
-	return b.partial()
+	return best
 }
 
-// partial lays rows, longest pieces first, on one sheet after another: for very
-// many pieces, and where there are not enough sheets for everything.
-func (b *board) partial() sheetPlan {
+// rows lays rows, longest pieces first, on one sheet after another, the cheapest for
+// their area first.
+func (b *board) rows() sheetPlan {
 	f := &rowFiller{b: b, left: b.counts()}
 	for k := range b.kinds {
 		f.order = append(f.order, k)
@@ -109,11 +119,24 @@ func (b *board) partial() sheetPlan {
 	slices.SortStableFunc(f.order, func(p, q int) int {
 		return compareInt(b.kinds[q].options[0].deep, b.kinds[p].options[0].deep)
 	})
-	for s := range b.stocks {
+	for _, s := range b.byCost() {
 		for n := 0; n < b.stocks[s].limit && f.fillSheet(s); n++ {
 		}
 	}
 	return f.plan
+}
+
+// byCost lists the stocks, the cheapest for their area first.
+func (b *board) byCost() []int {
+	order := make([]int, len(b.stocks))
+	for s := range order {
+		order[s] = s
+	}
+	slices.SortStableFunc(order, func(p, q int) int {
+		s, t := &b.stocks[p], &b.stocks[q]
+		return cmpProducts(s.cost, t.wide*t.deep, t.cost, s.wide*s.deep)
+	})
+	return order
 }
 
 // rowFiller lays rows across sheets.
