@@ -187,6 +187,24 @@ func TestFineMeasures(t *testing.T) {
 	}
 }
 
+// TestSharedMitresAreNoLargerThanTheyAre lays slips whose mitre has no fine step: the second starts no nearer to the first than their shared slant
+// allows. One length of either size holds both, so no two are proved to be needed.
+func TestSharedMitresAreNoLargerThanTheyAre(t *testing.T) {
+	mitre := inches(1_000_001, 1_000_003)
+	j := LayJob{Material: &check.Material{Name: "slip"}, Form: check.Stick, Rule: CutRule{Nest: true},
+		Pieces: []Cut{{Name: "slip", Wide: quantity.Int(20), Count: 2, Mitre: mitre}}}
+	for _, long := range []int64{39, 40} {
+		j.Sizes = append(j.Sizes, Size{Name: "length", Material: j.Material, Wide: inches(long*1000+1, 1000)})
+	}
+	l, err := j.Lay(context.Background(), layout.Effort{Work: 1})
+	if err != nil || len(l.Placed) != 2 || !l.Bound.Equal(quantity.Int(1)) || len(l.Verify()) > 0 {
+		t.Fatalf("%d laid, bound %s, %v", len(l.Placed), l.Bound, err)
+	}
+	if from := l.Placed[1].X; less(from, quantity.Int(20).Sub(mitre)) {
+		t.Errorf("the second slip starts at %s, inside the first", from)
+	}
+}
+
 // TestAnEndedContextEndsLaying gives up what is being laid when it is no longer wanted.
 func TestAnEndedContextEndsLaying(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())

@@ -45,10 +45,11 @@ func (p Cut) join(g grid) layout.Join {
 	return layout.Join{How: layout.JoinCentred, Seam: g.up(*p.Join)}
 }
 
+// long gives a stick's pieces in steps. A mitre is rounded down, as it is length that neighbours may share.
 func (j *LayJob) long(g grid) []layout.StickPiece {
 	all := make([]layout.StickPiece, len(j.Pieces))
 	for i, p := range j.Pieces {
-		all[i] = layout.StickPiece{Name: p.Name, Order: p.Order, Long: g.up(p.Wide), Count: p.Count, Mitre: g.up(p.Mitre)}
+		all[i] = layout.StickPiece{Name: p.Name, Order: p.Order, Long: g.up(p.Wide), Count: p.Count, Mitre: g.down(p.Mitre)}
 	}
 	return all
 }

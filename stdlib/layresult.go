@@ -11,7 +11,7 @@ import (
 func (j *LayJob) layout(g grid, r layout.Result) eval.Layout {
 	l := eval.Layout{Material: j.Material, Form: j.Form, Laid: true, Proved: r.Proved, SetBy: r.SetBy, Rests: r.BoundRests}
 	l.Repeat, l.Flaws = j.Roll.Repeat, j.Roll.Flaws
-	l.Waste = j.wasted(g, r)
+	l.Waste = j.wasted(r)
 	if j.Form == check.Roll {
 		l.Wide, l.Used, l.Bound = j.Roll.Wide, g.inches(r.Used), g.inches(r.Bound)
 	} else {
@@ -32,24 +32,16 @@ func (j *LayJob) layout(g grid, r layout.Result) eval.Layout {
 	return l
 }
 
-// wasted is the share of what is used that no piece covers. A remnant is no waste: it was there. A mitred piece covers the mean of its two sides.
-func (j *LayJob) wasted(g grid, r layout.Result) quantity.Number {
-	waste, total := r.Waste, int64(0)
-	for _, s := range r.Sheets {
-		total += s.Wide * max(s.Deep, 1)
-	}
-	switch j.Form {
-	case check.Roll:
-		total = r.Wide * r.Used
-	case check.Stick:
-		for _, p := range r.Placed {
-			waste += g.up(j.Pieces[p.Item].Mitre)
-		}
+// wasted is the share of what is used that no piece covers. A remnant is no waste: it was there.
+func (j *LayJob) wasted(r layout.Result) quantity.Number {
+	total := r.Used
+	if j.Form == check.Roll {
+		total *= r.Wide
 	}
 	if total == 0 {
 		return quantity.Number{}
 	}
-	return quantity.Frac(waste, total)
+	return quantity.Frac(r.Waste, total)
 }
 
 // countSheets counts sheets and sticks by size. Of several sizes the number has a bound of its own, and what was kept least is the goal.
@@ -74,17 +66,13 @@ func (j *LayJob) countSheets(l *eval.Layout, g grid, r layout.Result) {
 	l.Goal = j.goal(g, r)
 }
 
-// fewest is a number of sheets or sticks that none can do without: what the pieces cover, over the largest size.
+// fewest is a number of sheets or sticks that none can do without: the least area or length proved, over the largest size.
 func fewest(r layout.Result, g grid, sizes []Size) quantity.Number {
 	largest := int64(1)
 	for _, s := range sizes {
 		largest = max(largest, g.down(s.Wide)*max(g.down(s.Deep), 1))
 	}
-	covered := int64(0)
-	for _, p := range r.Placed {
-		covered += p.Wide * max(p.Deep, 1)
-	}
-	return quantity.Int((covered + largest - 1) / largest)
+	return quantity.Int((r.Bound + largest - 1) / largest)
 }
 
 func (j *LayJob) goal(g grid, r layout.Result) *eval.Goal {

@@ -77,21 +77,15 @@ func badPiece(wide, deep int64, count int) (reason, help string) {
 	return "", ""
 }
 
-// checkCopies reports a total of copies past the limit.
-func checkCopies(total int) error {
-	if total > MaxCopies || total < 0 {
-		return fmt.Errorf("%d copies, over %d: %w", total, MaxCopies, ErrTooLarge)
+// checkCopies reports more copies of pieces than can be laid.
+func checkCopies[P any](pieces []P, count func(P) int) error {
+	left := MaxCopies
+	for _, p := range pieces {
+		if left -= min(left+1, max(0, count(p))); left < 0 {
+			return fmt.Errorf("there are more than %d copies of pieces: %w", MaxCopies, ErrTooLarge)
+		}
 	}
 	return nil
 }
 
-func countCopies(pieces []Piece) (int, error) {
-	total := 0
-	for _, p := range pieces {
-		if p.Count > MaxCopies {
-			return 0, checkCopies(p.Count)
-		}
-		total += max(0, p.Count)
-	}
-	return total, checkCopies(total)
-}
+func (p Piece) copies() int { return p.Count }

@@ -203,6 +203,12 @@ func TestStickCostsAgainstEverySet(t *testing.T) {
 		if got.CostBound > want || got.Proved && got.Cost != want {
 			t.Errorf("seed %d: cost %d bound %d proved %v, least %d", seed, got.Cost, got.CostBound, got.Proved, want)
 		}
+		for i := range stocks {
+			stocks[i].Price = stocks[i].Long
+		}
+		if long, _ := leastByParts(stocks, rule, pieces); got.Bound > long {
+			t.Errorf("seed %d: bound %d, but a length of %d is enough", seed, got.Bound, long)
+		}
 		if got.Cost != want {
 			t.Logf("seed %d: cost %d, least %d", seed, got.Cost, want)
 		}

@@ -27,9 +27,9 @@ func (j *stickJob) reel() {
 }
 
 func (j *stickJob) refuseAll(reason, help string) {
-	for i, p := range j.pieces {
-		if p.Count > 0 && p.Long > 0 {
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
+	for _, k := range j.c.kinds {
+		for _, ref := range k.refs {
+			j.refuse(ref.item, 1, reason, help)
 		}
 	}
 }

@@ -17,8 +17,8 @@ func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Res
 	if err := roll.check(); err != nil {
 		return Result{}, fmt.Errorf("roll %q: %w", roll.Name, err)
 	}
-	if _, err := countCopies(pieces); err != nil {
-		return Result{}, fmt.Errorf("pieces: %w", err)
+	if err := checkCopies(pieces, Piece.copies); err != nil {
+		return Result{}, fmt.Errorf("roll %q: %w", roll.Name, err)
 	}
 	job := &rollJob{roll: roll, pieces: pieces, joined: make([]int, len(pieces)), clock: newClock(ctx, effort)}
 	job.result = Result{Form: FormRoll, Wide: roll.Wide, Repeat: roll.Repeat, Flaws: roll.Flaws, Remnants: roll.Remnants}

@@ -10,15 +10,11 @@ import (
 // LaySheets lays pieces on sheets at the least cost (area where nothing is
 // priced). A piece with Turn false keeps to the grain, which runs along Deep.
 // Guillotine layouts of many pieces need at most three stages, whatever more is
-// allowed.
-// Pieces that cannot be laid are in Result.Unplaced. It reports ErrMaterial and
-// ErrTooLarge.
+// allowed. Pieces that cannot be laid are in Result.Unplaced. It reports
+// ErrMaterial and ErrTooLarge.
 func LaySheets(ctx context.Context, stocks []SheetStock, rule SheetRule, pieces []Piece, effort Effort) (Result, error) {
-	if err := checkSheets(stocks, rule); err != nil {
+	if err := errors.Join(checkSheets(stocks, rule), checkCopies(pieces, Piece.copies)); err != nil {
 		return Result{}, fmt.Errorf("sheets: %w", err)
-	}
-	if _, err := countCopies(pieces); err != nil {
-		return Result{}, fmt.Errorf("pieces: %w", err)
 	}
 	j := &sheetJob{stocks: stocks, rule: rule, pieces: pieces, clock: newClock(ctx, effort)}
 	j.result = Result{Form: FormSheet}
@@ -85,19 +81,16 @@ func (j *sheetJob) gather() {
 		j.board.stages = min(3, j.rule.Stages)
 	}
 	for _, s := range j.stocks {
-		cost, limit := s.Wide*s.Deep, s.Limit
+		cost := s.Wide * s.Deep
 		if j.priced() {
 			cost = s.Price
 		}
-		if limit == 0 {
-			limit = MaxCopies + 1
-		}
-		j.board.stocks = append(j.board.stocks, boardStock{s.Wide + j.rule.Kerf, s.Deep + j.rule.Kerf, cost, limit})
+		j.board.stocks = append(j.board.stocks, boardStock{s.Wide + j.rule.Kerf, s.Deep + j.rule.Kerf, cost, supply(s.Limit)})
 	}
 	set := kindSet{}
 	for i, p := range j.pieces {
 		if reason, help := j.problem(p); reason != "" {
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
+			j.refuse(i, p.Count, reason, help)
 			continue
 		}
 		for c := range p.Count {
@@ -109,6 +102,19 @@ func (j *sheetJob) gather() {
 		j.board.total += len(k.copies)
 		j.board.area += k.area * int64(len(k.copies))
 	}
+}
+
+// supply is the most of a stock that can be had; no limit is one over all copies.
+func supply(limit int) int {
+	if limit == 0 {
+		return MaxCopies + 1
+	}
+	return limit
+}
+
+func (j *sheetJob) refuse(item, count int, reason, help string) {
+	p := j.pieces[item]
+	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: item, Count: count, Reason: reason, Help: help})
 }
 
 // problem says why a piece fits no sheet and what would help.
@@ -166,8 +172,7 @@ func (j *sheetJob) assemble(p sheetPlan) {
 	}
 	for k := range j.board.kinds {
 		for _, ref := range j.board.kinds[k].copies[next[k]:] {
-			q := j.pieces[ref.item]
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: q.Name, Order: q.Order, Item: ref.item, Count: 1, Reason: "there are not enough sheets", Help: "allow more sheets"})
+			j.refuse(ref.item, 1, "there are not enough sheets", "allow more sheets")
 		}
 	}
 }
@@ -175,18 +180,17 @@ func (j *sheetJob) assemble(p sheetPlan) {
 // total adds up areas and costs and says whether the bound is met.
 func (j *sheetJob) total(bound int64) {
 	r := &j.result
-	area, cost := int64(0), int64(0)
+	area := int64(0)
 	for _, s := range r.Sheets {
 		r.Used += s.Wide * s.Deep
-		cost += s.Price
+		r.Cost += s.Price
 	}
 	for _, p := range r.Placed {
 		area += p.Wide * p.Deep
 	}
 	r.Waste = r.Used - area
-	r.Cost = cost
 	if j.priced() {
-		r.CostBound, r.Bound = min(bound, cost), min(r.Used, area)
+		r.CostBound, r.Bound = min(bound, r.Cost), area
 		r.Proved = r.Cost == r.CostBound && len(r.Unplaced) == 0
 		if r.Proved && len(j.stocks) == 1 {
 			r.Bound = r.Used

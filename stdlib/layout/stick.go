@@ -15,7 +15,7 @@ import (
 // Where StickRule.Nest is set, pieces mitred alike lie next to one another on a
 // stick, every second one turned over, so that each neighbour saves the mitre.
 func LaySticks(ctx context.Context, stocks []StickStock, rule StickRule, pieces []StickPiece, effort Effort) (Result, error) {
-	if err := checkSticks(stocks, rule, pieces); err != nil {
+	if err := errors.Join(checkSticks(stocks, rule), checkCopies(pieces, StickPiece.copies)); err != nil {
 		return Result{}, fmt.Errorf("sticks: %w", err)
 	}
 	j := &stickJob{stocks: stocks, rule: rule, pieces: pieces, clock: newClock(ctx, effort)}
@@ -31,7 +31,9 @@ func LaySticks(ctx context.Context, stocks []StickStock, rule StickRule, pieces 
 	return j.result, ctx.Err()
 }
 
-func checkSticks(stocks []StickStock, rule StickRule, pieces []StickPiece) error {
+func (p StickPiece) copies() int { return p.Count }
+
+func checkSticks(stocks []StickStock, rule StickRule) error {
 	if len(stocks) == 0 || len(stocks) > MaxStocks {
 		return fmt.Errorf("%d stocks, not 1 to %d: %w", len(stocks), MaxStocks, ErrMaterial)
 	}
@@ -42,14 +44,7 @@ func checkSticks(stocks []StickStock, rule StickRule, pieces []StickPiece) error
 			err = errors.Join(err, fmt.Errorf("stock %d is no longer than a join: %w", i+1, ErrMaterial))
 		}
 	}
-	total := 0
-	for _, p := range pieces {
-		if p.Count > MaxCopies {
-			return errors.Join(err, checkCopies(p.Count))
-		}
-		total += max(0, p.Count)
-	}
-	return errors.Join(err, checkCopies(total))
+	return err
 }
 
 func checkPrice(i int, price int64, limit int) error {
@@ -78,27 +73,24 @@ func (j *stickJob) priced() bool {
 
 func (j *stickJob) gather() {
 	for _, s := range j.stocks {
-		cost, limit := s.Long, s.Limit
+		cost := s.Long
 		if j.priced() {
 			cost = s.Price
 		}
-		if limit == 0 {
-			limit = MaxCopies + 1
-		}
 		j.c.holds = append(j.c.holds, s.Long+j.rule.Kerf)
 		j.c.costs = append(j.c.costs, cost)
-		j.c.limits = append(j.c.limits, limit)
+		j.c.limits = append(j.c.limits, supply(s.Limit))
 	}
 	j.c.setup = []int64{0}
+	longest := slices.Max(j.longs())
 	for i, p := range j.pieces {
-		j.gatherPiece(i, p)
+		j.gatherPiece(i, p, longest)
 	}
 	slices.SortStableFunc(j.c.kinds, func(a, b stickKind) int { return compareInt(b.take, a.take) })
 }
 
-func (j *stickJob) gatherPiece(i int, p StickPiece) {
+func (j *stickJob) gatherPiece(i int, p StickPiece, longest int64) {
 	reason, help := badPiece(p.Long, 1, p.Count)
-	longest := slices.MaxFunc(j.stocks, func(a, b StickStock) int { return compareInt(a.Long, b.Long) }).Long
 	switch {
 	case reason != "":
 	case p.Mitre < 0 || 2*p.Mitre > p.Long:
@@ -107,7 +99,7 @@ func (j *stickJob) gatherPiece(i int, p StickPiece) {
 		reason, help = "it is longer than every stick", "use a longer stick, or let it be joined"
 	}
 	if reason != "" {
-		j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: i, Count: p.Count, Reason: reason, Help: help})
+		j.refuse(i, p.Count, reason, help)
 		return
 	}
 	k := j.kindOf(p)
@@ -117,11 +109,19 @@ func (j *stickJob) gatherPiece(i int, p StickPiece) {
 	}
 }
 
+func (j *stickJob) refuse(item, count int, reason, help string) {
+	p := j.pieces[item]
+	j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: item, Count: count, Reason: reason, Help: help})
+}
+
+// nests is true where a piece shares its slanted cuts with others mitred alike.
+func (j *stickJob) nests(p StickPiece) bool { return j.rule.Nest && p.Mitre > 0 && !j.rule.Join }
+
 // kindOf is the kind of a piece. A nested mitre takes a class whose set-up is the
 // mitre, since only the first of a run takes its whole length.
 func (j *stickJob) kindOf(p StickPiece) *stickKind {
 	take, class := p.Long+j.rule.Kerf, 0
-	if j.rule.Nest && p.Mitre > 0 && !j.rule.Join {
+	if j.nests(p) {
 		take -= p.Mitre
 		class = slices.Index(j.c.setup, p.Mitre)
 		if class < 0 {
@@ -147,8 +147,7 @@ func (j *stickJob) assemble(best cuts, bound int64) {
 	}
 	for k := range j.c.kinds {
 		for _, ref := range j.c.kinds[k].refs[next[k]:] {
-			p := j.pieces[ref.item]
-			j.result.Unplaced = append(j.result.Unplaced, Unplaced{Piece: p.Name, Order: p.Order, Item: ref.item, Count: 1, Reason: "there are not enough sticks", Help: "allow more sticks"})
+			j.refuse(ref.item, 1, "there are not enough sticks", "allow more sticks")
 		}
 	}
 	j.result.SetUps = len(best.uses)
@@ -201,21 +200,28 @@ func (j *stickJob) total(bound int64, proved bool) {
 		r.Bound = min(bound, r.Used)
 		return
 	}
-	r.CostBound = min(bound, r.Cost)
-	take := int64(0)
-	for _, p := range r.Placed {
-		take += p.Wide
+	r.CostBound, r.Bound = min(bound, r.Cost), j.leastLength()
+	if r.Proved && len(j.stocks) == 1 {
+		r.Bound = r.Used
 	}
-	r.Bound = min(r.Used, j.lengthBound(take))
 }
 
-// lengthBound is the least stock length that holds so much: the shortest stock's
-// multiple where there is one stock, the length itself otherwise.
-func (j *stickJob) lengthBound(take int64) int64 {
-	if len(j.stocks) == 1 && j.result.Proved {
-		return j.result.Used
+// leastLength is what the pieces take up on no matter how many sticks: a shared cut
+// is counted once, but for one piece of each mitre.
+func (j *stickJob) leastLength() int64 {
+	long, met := int64(0), map[int64]bool{}
+	for _, placed := range j.result.Placed {
+		p := j.pieces[placed.Item]
+		if placed.Part > 0 {
+			continue
+		}
+		long += p.Long
+		if j.nests(p) && met[p.Mitre] {
+			long -= p.Mitre
+		}
+		met[p.Mitre] = true
 	}
-	return take
+	return long
 }
 
 func (j *stickJob) finish() {
@@ -224,10 +230,11 @@ func (j *stickJob) finish() {
 	r.Waste = r.Used
 	for _, p := range r.Placed {
 		r.Waste -= p.Wide
+		if p.Part == 0 {
+			r.Waste += j.pieces[p.Item].Mitre
+		}
 	}
-	if r.Form == FormStick && len(r.Placed) == 0 {
-		r.Proved = len(r.Unplaced) == 0
-	}
+	r.Proved = (r.Proved || len(r.Placed) == 0) && len(r.Unplaced) == 0
 	j.nameEnds()
 	r.Work = j.clock.work
 }

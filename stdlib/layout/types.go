@@ -181,7 +181,8 @@ type Unplaced struct {
 }
 
 // Result is a layout. Used, Bound: length for a roll and for sticks, area for
-// sheets; Waste is area (length for sticks) not covered by pieces. Cost and
+// sheets; Waste is area (length for sticks) not covered by pieces, a mitred one
+// counted at the mean of its two sides. Cost and
 // CostBound are in coins where stocks have prices. Proved is true where what was
 // minimised (cost where there are prices, Used otherwise) meets its bound.
 type Result struct {

@@ -40,6 +40,7 @@ func TestSheetIsAsDeepAsItsStock(t *testing.T) {
 	expect(t, "too deep", said(verify.Sheets(stocks, layout.SheetRule{}, nil, result)), "not as its stock")
 }
 
+// A rail of 20 covers 17, the mean of its two sides.
 func TestStickIsCountedAsItLies(t *testing.T) {
 	stocks := []layout.StickStock{{Long: 50}}
 	pieces := []layout.StickPiece{{Name: "rail", Long: 20, Count: 1, Mitre: 3}}
@@ -50,10 +51,10 @@ func TestStickIsCountedAsItLies(t *testing.T) {
 		mitre    int64
 		want     string
 	}{
-		{"sound", false, 0, 30, 3, ""},
-		{"a reel has no mitres", true, 0, 30, 0, ""},
-		{"waste misstated", false, 0, 29, 3, "not as stated"},
-		{"before the end", false, -1, 30, 3, "outside the stick"},
+		{"sound", false, 0, 33, 3, ""},
+		{"a reel has no mitres", true, 0, 33, 0, ""},
+		{"waste misstated", false, 0, 30, 3, "not as stated"},
+		{"before the end", false, -1, 33, 3, "outside the stick"},
 	} {
 		result := layout.Result{Used: 50, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 50}},
 			Placed: []layout.Placed{{Piece: "rail", Copy: 1, X: c.x, Wide: 20, Mitre: c.mitre}}}

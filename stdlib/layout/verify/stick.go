@@ -18,7 +18,7 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 	r.tally(result, counts, nil)
 	r.strips(nil, result)
 	r.whole(result, false, rule.Join)
-	r.stickTotals(stocks, result)
+	r.stickTotals(stocks, pieces, result)
 	r.rests(rule, result)
 	for i, on := range bySheet(result) {
 		r.stick(rule, pieces, result.Sheets[i], on)
@@ -29,7 +29,8 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 	return r.errs
 }
 
-func (r *report) stickTotals(stocks []layout.StickStock, result layout.Result) {
+// stickTotals counts a mitred piece at the mean of its two sides.
+func (r *report) stickTotals(stocks []layout.StickStock, pieces []layout.StickPiece, result layout.Result) {
 	long, cost, covered := int64(0), int64(0), int64(0)
 	opened := make([]int, len(stocks))
 	for i, s := range result.Sheets {
@@ -48,6 +49,9 @@ func (r *report) stickTotals(stocks []layout.StickStock, result layout.Result) {
 	}
 	for _, p := range result.Placed {
 		covered += p.Wide
+		if p.Part == 0 && p.Item >= 0 && p.Item < len(pieces) {
+			covered -= pieces[p.Item].Mitre
+		}
 		if p.Sheet < 0 || p.Sheet >= len(result.Sheets) {
 			r.say("%s: there is no such stick", name(p))
 		}
