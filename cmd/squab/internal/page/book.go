@@ -23,7 +23,7 @@ func bookOf(program *check.Program, rules string) bookPage {
 	page := bookPage{Shop: program.Title, Rules: rules, Changed: b.changed(), Chapters: b.chapters(), Materials: b.materials(), Recipes: b.recipes()}
 	page.Price = b.price()
 	for _, c := range program.Cautions {
-		page.Cautions = append(page.Cautions, cautionWords(program, c))
+		page.Cautions = append(page.Cautions, bookCaution{words(c.Name), b.said(c.Text), c.Why.Because, c.Why.Source})
 	}
 	return page
 }
@@ -315,10 +315,20 @@ func (b *bookBuilder) searchText(r *check.Rule, out bookRule) []string {
 	return all
 }
 
-func cautionWords(p *check.Program, c *check.Caution) bookCaution {
-	text := strings.Trim(p.Files.Text(c.Text.Span()), `"`)
-	if k, ok := c.Text.(*check.Const); ok {
-		text = k.Value.Text()
+// said gives a text in its own words, and what is filled in as {formulas}.
+func (b *bookBuilder) said(text check.Expr) string {
+	switch text := text.(type) {
+	case *check.Const:
+		return text.Value.Text()
+	case *check.TextOf:
+		var all strings.Builder
+		for _, p := range text.Parts {
+			all.WriteString(p.Plain)
+			if p.Hole != nil {
+				all.WriteString("{" + b.text(p.Hole.Span()) + "}")
+			}
+		}
+		return all.String()
 	}
-	return bookCaution{words(c.Name), text, c.Why.Because, c.Why.Source}
+	return b.text(text.Span())
 }

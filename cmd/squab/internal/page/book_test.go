@@ -172,6 +172,25 @@ func TestBookOfTheTrade(t *testing.T) {
 	}
 }
 
+// Steps and cautions are told in their own words, with what is filled in as it is written.
+func TestBookTellsTexts(t *testing.T) {
+	p := parseBook(t, "texts.squab", `
+recipe pad {
+  ask wide: length
+  step "Say \"go\""
+  step "Cut {wide + 1 in} of \{cloth}, \\ and \"lay\""
+  step "{wide}"
+}
+caution tools "Mind \"the\" {1 + 1} blades"
+`)
+	page := bookOf(p, "feed")
+	got := append(page.Recipes[0].Steps, page.Cautions[0].Text)
+	want := []string{`Say "go"`, `Cut {wide + 1 in} of {cloth}, \ and "lay"`, `{wide}`, `Mind "the" {1 + 1} blades`}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("steps and cautions (-want +got):\n%s", diff)
+	}
+}
+
 const hostileBook = `shop "</title><script>alert(1)</script>" {
   currency = USD
 }
@@ -224,6 +243,11 @@ func bookInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	b.Ask(`document.querySelector('.formula a').click()`, nil)
 	b.Until(`document.querySelector(':target')`)
 	onPaper(t, b, "book")
+	var shut []string
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": "print"}, nil)
+	b.Ask(`[...document.querySelectorAll('.recipe details')].filter(d => !d.lastElementChild.checkVisibility({contentVisibilityAuto: true})).map(d => d.closest('article').id)`, &shut)
+	b.Call("Emulation.setEmulatedMedia", map[string]string{"media": ""}, nil)
+	none(t, "recipes that stay shut on paper", shut)
 	b.Quiet("book")
 	for _, p := range chromiumtest.Papers() {
 		if n := pagesOf(b.Printed("book", p)); n < 2 || n > 9 {

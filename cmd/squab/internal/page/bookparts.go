@@ -103,8 +103,8 @@ func (b *bookBuilder) recipe(r *check.Recipe) bookRecipe {
 		out.Works = append(out.Works, bookLine{Name: words(w.Name), Value: b.formula(w.Time), When: b.formula(w.When), Because: w.Time.Why.Because})
 	}
 	for _, s := range r.Steps {
-		if s.Text != nil && s.Text.Source != nil {
-			out.Steps = append(out.Steps, strings.Trim(b.text(s.Text.Source.Span()), `"`))
+		if s.Text != nil {
+			out.Steps = append(out.Steps, b.said(s.Text.Expr))
 		}
 	}
 	out.Search = strings.ToLower(out.Title + " " + r.Name + " " + strings.Join(out.Steps, " "))

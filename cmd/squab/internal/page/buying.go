@@ -1,8 +1,9 @@
 package page
 
 import (
+	"cmp"
+	"fmt"
 	"io"
-	"slices"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -17,14 +18,12 @@ type buyingPage struct {
 	Total       Num
 }
 
-// boughtRow is a material across orders. Bought is what their needs together are rounded up to; Apart is what they would need laid out one by one, nil
-// where that is no more.
+// boughtRow is a material across orders. Apart is what they would need laid out one by one, nil where that is no more.
 type boughtRow struct {
-	Name, Kind   string
-	Needs        []orderNeed
-	Apart        *Num
-	Need, Bought Num
-	Each, Cost   Num
+	Name, Kind               string
+	Needs                    []orderNeed
+	Apart                    *Num
+	Need, Bought, Each, Cost Num
 }
 
 type orderNeed struct {
@@ -35,71 +34,80 @@ type orderNeed struct {
 // bought gathers a material's lines; the first order that takes it gives the price and what it is sold by.
 type bought struct {
 	why   *reasons
-	line  eval.BuyLine
-	need  quantity.Number // of all the orders, laid out together
-	apart quantity.Number
-	saved quantity.Number
+	line  eval.BuyLine    // of all the orders
+	apart quantity.Number // what they need one by one
 	needs []orderNeed
 }
 
-// WriteBuying writes one buying list across some orders, by material in the order in which they first take it.
+// WriteBuying writes one buying list across some orders, by material in the order in which they first take it. The error tells what cannot be bought
+// together.
 func WriteBuying(w io.Writer, s Sheaf) error {
 	page := buyingPage{Title: "Buying list", Orders: len(s.Results), IsTogether: len(s.Together) > 0}
+	all, err := gather(s)
+	if err != nil {
+		return err
+	}
 	var total quantity.Number
-	lines := gather(s)
-	for _, b := range lines {
+	var lines []*Why
+	for _, b := range all {
 		row, cost := b.row()
 		page.Rows = append(page.Rows, row)
 		total = total.Add(cost)
+		lines = append(lines, leadingTo(row.Name, row.Cost))
 	}
-	if len(lines) > 0 {
-		page.Shop = lines[0].why.plan().Program().Title
-		page.Total = lines[0].why.bare(check.Num(total), check.MoneyType())
+	if len(all) > 0 {
+		page.Shop = all[0].why.plan().Program().Title
+		page.Total = all[0].why.added("all", all[0].why.bare(check.Num(total), check.MoneyType()), "what each material comes to, together", lines...)
 	}
 	return write(w, "buying.html.tmpl", page)
 }
 
-func gather(s Sheaf) []*bought {
-	var all []*bought
+// gather lists what all the orders need of each material; what they do without where they are laid out in one is left out, and a size that only then is
+// cut comes last.
+func gather(s Sheaf) ([]*bought, error) {
+	lines, problems := eval.BuyTogether(s.Results, s.laid())
+	if len(problems) > 0 {
+		return nil, fmt.Errorf("the buying list of all orders: %s", problems[0].Message)
+	}
+	all := make([]*bought, 0, len(lines))
 	known := map[*check.Material]*bought{}
-	for _, r := range s.Results {
-		why := newReasons(r, "")
+	for _, l := range lines {
+		b := &bought{line: l}
+		all, known[l.Material] = append(all, b), b
+	}
+	var first *reasons
+	for i, r := range s.Results {
+		why := newReasons(r, prefixOf(i))
+		first = cmp.Or(first, why)
 		for _, l := range r.Buy {
-			b := known[l.Material]
-			if b == nil {
-				b = &bought{why: why, line: l}
-				known[l.Material] = b
-				all = append(all, b)
+			if b := known[l.Material]; b != nil {
+				b.take(why, l)
 			}
-			b.apart = b.apart.Add(l.Need)
-			b.needs = append(b.needs, orderNeed{r.Order.ID, b.amount(l.Need)})
 		}
 	}
-	if len(s.Together) > 0 {
-		return together(s, all, known)
-	}
 	for _, b := range all {
-		b.need = b.apart
+		b.why = cmp.Or(b.why, first)
+	}
+	return all, nil
+}
+
+// laid is how the pieces of all the orders lie: together, or each order's by themselves.
+func (s Sheaf) laid() []eval.Layout {
+	if len(s.Together) > 0 {
+		return s.Together
+	}
+	var all []eval.Layout
+	for _, r := range s.Results {
+		all = append(all, r.Layouts...)
 	}
 	return all
 }
 
-// together sets what the orders need laid out in one; a material that they then do without is left out, and a size that only then is cut comes last.
-func together(s Sheaf, all []*bought, known map[*check.Material]*bought) []*bought {
-	lines, _ := eval.BuyTogether(s.Results, s.Together) // each order's own buying has told of what cannot be bought
-	for _, l := range lines {
-		b := known[l.Material]
-		if b == nil {
-			b = &bought{why: newReasons(s.Results[0], ""), line: l}
-			all = append(all, b)
-		}
-		b.need = l.Need
-		b.saved = b.apart.Sub(l.Need)
-	}
-	return slices.DeleteFunc(all, func(b *bought) bool {
-		sign, _ := b.need.Sign()
-		return sign == 0
-	})
+// take adds what one order needs.
+func (b *bought) take(why *reasons, l eval.BuyLine) {
+	b.why = cmp.Or(b.why, why)
+	b.apart = b.apart.Add(l.Need)
+	b.needs = append(b.needs, orderNeed{why.result.Order.ID, why.needed(l)})
 }
 
 func (b *bought) amount(n quantity.Number) Num {
@@ -108,29 +116,36 @@ func (b *bought) amount(n quantity.Number) Num {
 	return num
 }
 
+// row says what is bought, as many as are sold, and what that comes to.
 func (b *bought) row() (boughtRow, quantity.Number) {
-	buy := b.rounded()
-	cost, _ := quantity.Cents(buy.Mul(b.line.Each))
-	m := b.line.Material
-	row := boughtRow{Name: titleOf(m), Kind: words(m.Kind.Name), Needs: b.needs, Need: b.amount(b.need), Bought: b.amount(buy)}
-	if sign, _ := b.saved.Sign(); sign > 0 {
-		apart := b.amount(b.apart)
-		row.Apart = &apart
+	m, l := b.line.Material, b.line
+	row := boughtRow{Name: titleOf(m), Kind: words(m.Kind.Name), Needs: b.needs}
+	b.need(&row)
+	cost, _ := quantity.Cents(l.Buy.Mul(l.Each)) // decided where l.Buy was
+	step := []*Why{leadingTo("needed", row.Need)}
+	if sold, ok := b.why.field(m, "sold"); ok {
+		step = append(step, sold.Why)
 	}
-	row.Each = b.why.bare(check.Num(b.line.Each), b.line.EachType)
-	row.Cost = b.why.bare(check.Num(cost), check.MoneyType())
+	row.Bought = b.why.added("to buy of "+m.Name, b.amount(l.Buy), "needed, rounded up to what it is sold by", step...)
+	row.Each = b.why.each(l)
+	row.Cost = b.why.added("cost of "+m.Name, b.why.bare(check.Num(cost), check.MoneyType()), "buy × at, to the cent", leadingTo("buy", row.Bought), leadingTo("at", row.Each))
 	return row, cost
 }
 
-// rounded rounds the needs together up to what the material is sold by: whole ones of sheets and sticks that do not say.
-func (b *bought) rounded() quantity.Number {
-	sold, ok := b.why.plan().Stock(b.line.Material).Measure("sold")
-	if sign, _ := sold.Sign(); !ok || sign <= 0 {
-		sold = quantity.Int(1)
+// need says what the orders need together, and one by one where that is more.
+func (b *bought) need(row *boughtRow) {
+	name, sum := "need of "+b.line.Material.Name, "what each order needs, together"
+	var orders []*Why
+	for _, n := range b.needs {
+		orders = append(orders, leadingTo("order "+n.Order, n.Need))
 	}
-	buy, ok := b.need.RoundUp(sold)
-	if !ok {
-		return b.need
+	order, _ := b.line.Need.Cmp(b.apart)
+	if order < 0 {
+		apart := b.why.added(name+", cut apart", b.amount(b.apart), sum, orders...)
+		row.Apart = &apart
 	}
-	return buy
+	if order != 0 {
+		sum = "what the pieces of all orders take laid out together, and what is used besides"
+	}
+	row.Need = b.why.added(name, b.amount(b.line.Need), sum, orders...)
 }

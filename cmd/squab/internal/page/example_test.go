@@ -13,6 +13,7 @@ import (
 	"squab/cmd/squab/internal/page/chromiumtest"
 	"squab/eval"
 	"squab/eval/check"
+	"squab/eval/quantity"
 	"squab/stdlib"
 	"squab/stdlib/layout"
 )
@@ -131,6 +132,18 @@ func TestExampleLayouts(t *testing.T) {
 			if want := len(r.Layouts[i].Placed); l.MoreSheets == 0 && drawn != want {
 				t.Errorf("%s, %s: %d pieces drawn of %d", r.Order.ID, l.Material, drawn, want)
 			}
+		}
+	}
+}
+
+// What falls away is said in whole hundredths, a half of one upward, as the cut list on a terminal says it.
+func TestWasteIsRoundedAsItIsPrinted(t *testing.T) {
+	r := workroom(t)[0]
+	for want, waste := range map[string]quantity.Number{"13%": quantity.Frac(1, 8), "1%": quantity.Frac(1, 200), "0%": quantity.Frac(1, 201), "38%": quantity.Frac(3, 8), "67%": quantity.Frac(2, 3)} {
+		l := r.Layouts[0]
+		l.Waste = waste
+		if got := newLayout(newReasons(r, ""), l).Waste.Shown; got != want {
+			t.Errorf("%s of the material falls away, and %s is shown, want %s", waste, got, want)
 		}
 	}
 }

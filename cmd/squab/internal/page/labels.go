@@ -32,11 +32,11 @@ func WriteLabels(w io.Writer, s Sheaf, sheet Sheet) error {
 	var all []label
 	for _, r := range s.Results {
 		for i, p := range r.Pieces {
-			all = append(all, labelsOf(r, p, i+1)...)
+			all = append(all, labelsOf(r, p, i+1, labelsMost-len(all))...)
+			page.Left += int(p.Count)
 		}
 	}
-	page.Left = max(len(all)-labelsMost, 0)
-	all = all[:min(len(all), labelsMost)]
+	page.Left -= len(all)
 	for len(all) > 0 {
 		n := min(labelColumns*labelRows, len(all))
 		page.Sheets = append(page.Sheets, all[:n])
@@ -45,11 +45,12 @@ func WriteLabels(w io.Writer, s Sheaf, sheet Sheet) error {
 	return write(w, "labels.html.tmpl", page)
 }
 
-func labelsOf(r *eval.Result, p eval.Piece, number int) []label {
+// labelsOf makes a label for each copy of a piece, as far as there is room.
+func labelsOf(r *eval.Result, p eval.Piece, number, room int) []label {
 	why := newReasons(r, "")
 	l := label{Order: r.Order.ID, Title: r.Order.Title, Piece: words(p.Name), Size: sizeText(why, p), Material: titleOf(p.Material), Note: turning(p), Number: number}
 	var all []label
-	for i := range min(p.Count, labelsMost+1) {
+	for i := range min(p.Count, int64(room)) {
 		l.Copy = fmt.Sprintf("%d of %d", i+1, p.Count)
 		all = append(all, l)
 	}

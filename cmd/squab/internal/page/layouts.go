@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"squab/cmd/squab/internal/print"
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
@@ -72,7 +73,7 @@ func newLayout(r *reasons, l eval.Layout) layoutView {
 		v.Bound = &bound
 	}
 	v.Waste = r.made("waste of "+l.Material.Name, check.Num(l.Waste), check.CountType(), "1 - the area of its pieces / the area of what is used")
-	r.reword(v.Waste.Why.Name, &v.Waste, strconv.FormatFloat(inches(l.Waste)*100, 'f', 0, 64)+"%")
+	r.reword(v.Waste.Why.Name, &v.Waste, print.Percent(l.Waste))
 	if l.Laid {
 		v.draw(r, l)
 	}

@@ -2,7 +2,6 @@ package page
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -16,12 +15,8 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"squab/cmd/squab/internal/page/chromiumtest"
-
 	"squab/eval"
-	"squab/eval/check"
 	"squab/eval/quantity"
-	"squab/stdlib"
-	"squab/stdlib/layout"
 )
 
 func made(t testing.TB, make func(io.Writer) error) string {
@@ -52,6 +47,26 @@ func labelsPage(t testing.TB, name string) string {
 func templateOf(t testing.TB, order int, o TemplateOptions) string {
 	s := Sheaf{Results: workroom(t)[order : order+1], Rules: "feed"}
 	return made(t, func(w io.Writer) error { return WriteTemplate(w, s, o) })
+}
+
+// No more labels are made than there is room for, and every one that is left out is counted.
+func TestLabelsLeftOut(t *testing.T) {
+	sheet, _ := SheetNamed("letter")
+	for count, want := range map[int64]string{2499: "", 2500: "", 2501: "2 more labels were left out", 10_000: "15000 more labels were left out"} {
+		r := *workroom(t)[1]
+		r.Pieces = slices.Clone(r.Pieces)
+		for i := range r.Pieces {
+			r.Pieces[i].Count = count
+		}
+		page := made(t, func(w io.Writer) error { return WriteLabels(w, Sheaf{Results: []*eval.Result{&r}}, sheet) })
+		said := ""
+		if _, after, found := strings.Cut(page, "<p>"); found {
+			said, _, _ = strings.Cut(after, ":")
+		}
+		if n := strings.Count(page, `class="label"`); int64(n) != min(2*count, 5000) || said != want {
+			t.Errorf("two pieces cut %d times: %d labels, and %q is said, want %q", count, n, said, want)
+		}
+	}
 }
 
 // exactOf reads a line's amount back from what other programs are given.
@@ -121,94 +136,6 @@ func TestLabelsOneForEachPiece(t *testing.T) {
 	}
 	if !strings.Contains(page, "strap <span class=\"copy\">3 of 3</span>") {
 		t.Error("the third strap has no label")
-	}
-}
-
-// The needs of the orders are summed before they are rounded up: 3 1/2 yd and 2 1/9 yd of wadding are not rounded each.
-func TestBuyingRoundsOnce(t *testing.T) {
-	results := workroom(t)
-	var got []string
-	for _, b := range gather(Sheaf{Results: results}) {
-		row, _ := b.row()
-		got = append(got, fmt.Sprintf("%s: %s from %d", row.Name, row.Bought.Shown, len(row.Needs)))
-		each := quantity.Number{}
-		for _, r := range results {
-			for _, l := range r.Buy {
-				if l.Material == b.line.Material {
-					each = each.Add(l.Buy)
-				}
-			}
-		}
-		if order, _ := b.rounded().Cmp(each); order > 0 {
-			t.Errorf("%s: %s together, and %s bought apart", row.Name, b.rounded(), each)
-		}
-		if order, _ := b.rounded().Cmp(b.need); order < 0 {
-			t.Errorf("%s: %s is less than the need of %s", row.Name, b.rounded(), b.need)
-		}
-	}
-	want := []string{"Birch board, 1/2 in: 2 from 2", "Firm foam, 2 in: 2 from 2", "Soft wadding: 3 1/2 yd from 2", `Quay velvet, <b>moss</b> & fern: 3 1/2 yd from 1`, "Covered button: 212 from 2", "Waxed thread: 100 yd from 2", "Harbour tweed, grey: 4 yd from 2"}
-	if diff := cmp.Diff(want, got); diff != "" {
-		t.Errorf("bought (-want +got):\n%s", diff)
-	}
-}
-
-// usedOf is what layouts take of a material.
-func usedOf(layouts []eval.Layout, m *check.Material) (sum quantity.Number) {
-	for _, l := range layouts {
-		for _, t := range l.Takes() {
-			if t.Material == m {
-				sum = sum.Add(t.Amount)
-			}
-		}
-	}
-	return sum
-}
-
-// inSizes reports whether a material is one of several sizes that a layout may be cut from: together it may take more of one and less of another.
-func inSizes(layouts []eval.Layout, m *check.Material) bool {
-	return slices.ContainsFunc(layouts, func(l eval.Layout) bool {
-		return l.Taken != nil && (l.Material == m || slices.ContainsFunc(l.Taken, func(t eval.Taken) bool { return t.Material == m }))
-	})
-}
-
-// Laid out together, the example's orders take no more of any material than one by one, no less than the layouts' bound with what is used besides pieces,
-// and less of some.
-func TestBuyingOfOrdersLaidTogether(t *testing.T) {
-	results := exampleOrders(t)
-	together, err := stdlib.Together(results, layout.Effort{Work: 20_000, Workers: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	less := 0
-	for _, b := range gather(Sheaf{Results: results, Together: together}) {
-		if inSizes(together, b.line.Material) {
-			continue
-		}
-		switch order, _ := b.need.Cmp(b.apart); {
-		case order > 0:
-			t.Errorf("%s: %s together and %s apart", b.line.Material.Name, b.need, b.apart)
-		case order < 0:
-			less++
-		}
-		var besides, bound quantity.Number
-		for _, r := range results {
-			for _, l := range r.Buy {
-				if l.Material == b.line.Material {
-					besides = besides.Add(l.Need).Sub(usedOf(r.Layouts, l.Material))
-				}
-			}
-		}
-		for _, l := range together {
-			if l.Material == b.line.Material {
-				bound = l.Bound
-			}
-		}
-		if order, _ := b.need.Cmp(besides.Add(bound)); order < 0 {
-			t.Errorf("%s: %s is bought, and the pieces take %s at least besides %s", b.line.Material.Name, b.need, bound, besides)
-		}
-	}
-	if less == 0 {
-		t.Error("laying the orders out together saves nothing at all")
 	}
 }
 
@@ -307,10 +234,13 @@ func TestTemplateErrors(t *testing.T) {
 			t.Errorf("%+v: %v, want %s", tt.o, err, tt.want)
 		}
 	}
-	var large TooLarge
-	p := fullPiece{Wide: 2e6, High: 2e6, Piece: "floor"}
-	if err := (templatePage{Pieces: []fullPiece{p}}).write(io.Discard, TemplateOptions{Sheet: sheet}); !errors.As(err, &large) {
-		t.Errorf("a template of 2,000 by 2,000 in: %v", err)
+	for _, o := range []TemplateOptions{{Sheet: sheet}, {Sheet: sheet, Strip: true}} {
+		for _, side := range []float64{4e6, 1e10, 1e300} {
+			p := fullPiece{Wide: side, High: side, Piece: "floor"}
+			if err := (templatePage{Pieces: []fullPiece{p}}).write(io.Discard, o); err != error(TooLarge{"floor", o.Strip}) {
+				t.Errorf("a template of %v by %v in, strips %v: %v", side/milli, side/milli, o.Strip, err)
+			}
+		}
 	}
 }
 

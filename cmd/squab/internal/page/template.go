@@ -43,20 +43,23 @@ func (e SeveralOrders) Error() string {
 
 // TooLarge says that a template would take more sheets than anyone tiles.
 type TooLarge struct {
-	Piece  string
-	Sheets int
+	Piece string
+	Strip bool
 }
 
 func (e TooLarge) Error() string {
-	return fmt.Sprintf("the template of %s would take %d sheets: use strips", e.Piece, e.Sheets)
+	if e.Strip {
+		return fmt.Sprintf("the strips of %s would take more than %d sheets", e.Piece, sheetsOfTemplate)
+	}
+	return fmt.Sprintf("the template of %s would take more than %d sheets: use strips", e.Piece, sheetsOfTemplate)
 }
 
 const (
-	milli       = 1000 // units an inch of a full-size drawing
-	tileOverlap = 0.5  // inches by which neighbouring sheets overlap
-	tilesMost   = 200
-	stripHigh   = 1.5
-	stripLane   = 1.9 // from one strip to the next
+	milli            = 1000 // units an inch of a full-size drawing
+	tileOverlap      = 0.5  // inches by which neighbouring sheets overlap
+	stripHigh        = 1.5
+	stripLane        = 1.9 // from one strip to the next
+	sheetsOfTemplate = 200 // at most, for one piece
 )
 
 type templatePage struct {
@@ -78,11 +81,14 @@ type fullPiece struct {
 	Strips                 []stripSheet
 }
 
-// fullMark is a mark at full size with its running sizes; Hole is its radius, 0 where none is known.
+// fullMark is a mark at full size with its running sizes from the left and from the front; Hole is its radius, 0 where none is known.
 type fullMark struct {
-	X, Y, Hole float64
-	Text       string
+	X, Y, Hole  float64
+	Left, Front string
 }
+
+// Text is both running sizes.
+func (m fullMark) Text() string { return m.Left + " | " + m.Front }
 
 // tile is the stretch of a piece that one sheet carries.
 type tile struct {
@@ -124,13 +130,12 @@ func (page templatePage) write(w io.Writer, o TemplateOptions) error {
 	}
 	for i := range page.Pieces {
 		p := &page.Pieces[i]
+		cut := p.tile
 		if o.Strip {
-			p.strips(o.Sheet)
-			continue
+			cut = p.strips
 		}
-		p.tile(o.Sheet)
-		if n := len(p.Tiles); n == 0 || n > tilesMost {
-			return TooLarge{p.Piece, p.Columns * p.Rows}
+		if !cut(o.Sheet) {
+			return TooLarge{p.Piece, o.Strip}
 		}
 	}
 	if o.Strip {
@@ -154,7 +159,7 @@ func newFullPiece(r *eval.Result, p eval.Piece, id string) fullPiece {
 			for _, pt := range set.Points {
 				full.Marks = append(full.Marks, fullMark{
 					X: inches(pt.X) * milli, Y: full.High - inches(pt.Y)*milli, Hole: holeRadius(set) * milli,
-					Text: shortLength(style, pt.X) + " | " + shortLength(style, pt.Y),
+					Left: shortLength(style, pt.X), Front: shortLength(style, pt.Y),
 				})
 			}
 		}
@@ -162,13 +167,14 @@ func newFullPiece(r *eval.Result, p eval.Piece, id string) fullPiece {
 	return full
 }
 
-// tile parts a piece into sheets that overlap, each stretch with its name: rows by letter from the front, columns by number from the left.
-func (p *fullPiece) tile(s Sheet) {
+// tile parts a piece into sheets that overlap, each stretch with its name: rows by letter from the front, columns by number from the left. It is false
+// where there would be too many.
+func (p *fullPiece) tile(s Sheet) bool {
 	wide, high := s.inner()
 	stepX, stepY := wide-tileOverlap, high-tileOverlap
 	p.Columns, p.Rows = tilesAlong(p.Wide, stepX), tilesAlong(p.High, stepY)
-	if p.Columns*p.Rows > tilesMost {
-		return
+	if p.Columns*p.Rows > sheetsOfTemplate {
+		return false
 	}
 	for row := range p.Rows {
 		for column := range p.Columns {
@@ -179,11 +185,13 @@ func (p *fullPiece) tile(s Sheet) {
 		}
 	}
 	p.registers(stepX*milli, stepY*milli)
+	return true
 }
 
-// tilesAlong counts the sheets along a side and its edges; a side that ends within the overlap of the last needs no more.
+// tilesAlong counts the sheets along a side and its edges; a side that ends within the overlap of the last needs no more, and one that is far too long
+// counts as a million.
 func tilesAlong(long, step float64) int {
-	return max(1, int(math.Ceil(((long+2*fullEdge)/milli-tileOverlap)/step-1e-9)))
+	return int(min(max(1, math.Ceil(((long+2*fullEdge)/milli-tileOverlap)/step-1e-9)), 1e6))
 }
 
 func rowLetter(row int) string {
@@ -227,13 +235,31 @@ type stripTick struct {
 	Text  string
 }
 
-// strips parts the two edges into strips that overlap, several to a sheet.
-func (p *fullPiece) strips(s Sheet) {
-	var all []strip
-	all = append(all, p.stripsAlong("from the left", p.Wide, s, func(m fullMark) float64 { return m.X }, 0)...)
-	all = append(all, p.stripsAlong("from the front", p.High, s, func(m fullMark) float64 { return p.High - m.Y }, 1)...)
-	_, high := s.inner()
+// edge is one of the two straight edges that meet in the datum, with the marks measured along it.
+type edge struct {
+	Name string
+	Long float64
+	At   func(fullMark) (x float64, text string)
+}
+
+func (p *fullPiece) edges() []edge {
+	return []edge{
+		{"from the left", p.Wide, func(m fullMark) (float64, string) { return m.X, m.Left }},
+		{"from the front", p.High, func(m fullMark) (float64, string) { return p.High - m.Y, m.Front }},
+	}
+}
+
+// strips parts the two edges into strips that overlap, several to a sheet. It is false where there would be too many sheets.
+func (p *fullPiece) strips(s Sheet) bool {
+	wide, high := s.inner()
 	each := int(high / stripLane)
+	if tilesAlong(p.Wide, wide-tileOverlap)+tilesAlong(p.High, wide-tileOverlap) > sheetsOfTemplate*each {
+		return false
+	}
+	var all []strip
+	for _, e := range p.edges() {
+		all = append(all, p.stripsAlong(e, wide)...)
+	}
 	for len(all) > 0 {
 		n := min(each, len(all))
 		sheet := stripSheet{all[:n:n]}
@@ -243,19 +269,20 @@ func (p *fullPiece) strips(s Sheet) {
 		p.Strips = append(p.Strips, sheet)
 		all = all[n:]
 	}
+	return true
 }
 
 // stripsHigh is how high the strips of a sheet stand together.
 func stripsHigh(all []strip) float64 { return float64(len(all)-1)*stripLane*milli + stripHigh*milli }
 
-func (p *fullPiece) stripsAlong(name string, long float64, s Sheet, at func(fullMark) float64, side int) []strip {
-	wide, _ := s.inner()
+// stripsAlong parts an edge into strips as wide as the paper allows, in inches.
+func (p *fullPiece) stripsAlong(e edge, wide float64) []strip {
 	step := (wide - tileOverlap) * milli
-	ticks := p.ticks(long, at, side)
+	ticks := p.ticks(e)
 	var all []strip
-	count := tilesAlong(long, wide-tileOverlap)
+	count := tilesAlong(e.Long, wide-tileOverlap)
 	for i := range count {
-		st := strip{Name: fmt.Sprintf("%s, %d of %d", name, i+1, count), X: float64(i)*step - fullEdge, Wide: wide * milli}
+		st := strip{Name: fmt.Sprintf("%s, %d of %d", e.Name, i+1, count), X: float64(i)*step - fullEdge, Wide: wide * milli}
 		for _, t := range ticks {
 			if t.X >= st.X-1 && t.X <= st.X+st.Wide+1 {
 				st.Ticks = append(st.Ticks, stripTick{t.X - st.X, t.TextX - st.X, t.Text})
@@ -272,14 +299,13 @@ func (p *fullPiece) stripsAlong(name string, long float64, s Sheet, at func(full
 }
 
 // ticks lists the distinct running marks along an edge, with the datum and the end, their texts kept apart.
-func (p *fullPiece) ticks(long float64, at func(fullMark) float64, side int) []stripTick {
+func (p *fullPiece) ticks(e edge) []stripTick {
 	ticks := []stripTick{{X: 0, Text: "datum"}}
 	for _, m := range p.Marks {
-		x := at(m)
-		texts := strings.Split(m.Text, " | ")
-		ticks = insertTick(ticks, stripTick{X: x, Text: texts[side]})
+		x, text := e.At(m)
+		ticks = insertTick(ticks, stripTick{X: x, Text: text})
 	}
-	ticks = insertTick(ticks, stripTick{X: long, Text: "end"})
+	ticks = insertTick(ticks, stripTick{X: e.Long, Text: "end"})
 	var want []float64
 	for _, t := range ticks {
 		want = append(want, t.X)

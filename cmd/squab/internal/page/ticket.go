@@ -237,28 +237,38 @@ func turning(p eval.Piece) string {
 func buyRows(r *reasons) []buyRow {
 	var rows []buyRow
 	for _, l := range r.result.Buy {
-		line := r.node("buy." + l.Material.Name)
-		row := buyRow{Name: titleOf(l.Material), Cost: r.num(line)}
-		row.Need = r.amount("need of "+l.Material.Name, l, l.Need, line)
-		row.Buy = r.amount("to buy of "+l.Material.Name, l, l.Buy, line)
-		row.Each = r.bare(check.Num(l.Each), l.EachType)
-		if each, ok := r.field(l.Material, "price"); ok {
-			row.Each = each
-		}
-		rows = append(rows, row)
+		rows = append(rows, buyRow{
+			Name: titleOf(l.Material),
+			Cost: r.cell("buy." + l.Material.Name),
+			Need: r.needed(l),
+			Buy:  r.amount("to buy of "+l.Material.Name, l, l.Buy),
+			Each: r.each(l),
+		})
 	}
 	return rows
 }
 
+func (r *reasons) needed(l eval.BuyLine) Num {
+	return r.amount("need of "+l.Material.Name, l, l.Need)
+}
+
 // amount shows how much of a material is needed or bought; it is explained as the line that charges it is.
-func (r *reasons) amount(name string, l eval.BuyLine, n quantity.Number, line *trace.Node) Num {
+func (r *reasons) amount(name string, l eval.BuyLine, n quantity.Number) Num {
 	v := check.Num(n)
 	shown := r.plan().ShowAmount(l, n)
 	node := &trace.Node{Name: name, Role: trace.ByLine, Value: v, Type: l.Type, Shown: shown}
-	if line != nil {
+	if line := r.node("buy." + l.Material.Name); line != nil {
 		node.Notes, node.From = line.Notes, line.From
 	}
 	return r.num(node)
+}
+
+// each is the price of a material.
+func (r *reasons) each(l eval.BuyLine) Num {
+	if each, ok := r.field(l.Material, "price"); ok {
+		return each
+	}
+	return r.bare(check.Num(l.Each), l.EachType)
 }
 
 func workRows(r *reasons) []workRow {

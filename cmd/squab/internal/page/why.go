@@ -235,6 +235,16 @@ func (r *reasons) made(name string, v check.Value, t check.Type, formula string,
 	return r.num(n)
 }
 
+// added is a number that the page itself sums or rounds, with what leads to its parts.
+func (r *reasons) added(name string, n Num, how string, parts ...*Why) Num {
+	n.Why = &Why{ID: r.nextID(), Name: name, Shown: n.Shown, Formula: how, From: parts}
+	n.ID = n.Why.ID
+	return n
+}
+
+// leadingTo leads to a number that stands elsewhere on the page.
+func leadingTo(name string, n Num) *Why { return &Why{Name: name, Shown: n.Shown, Same: n.ID} }
+
 // node explains a cell for use inside another derivation; nil where there is no such cell.
 func (r *reasons) node(name string) *trace.Node {
 	n, err := trace.Explain(r.result.Sheet, r.result, name)

@@ -297,11 +297,11 @@ func (w *orderWriter) layout(l eval.Layout) string {
 	case l.Goal != nil:
 		return used + w.goal(l)
 	case l.Proved:
-		return used + ", " + percent(l.Waste) + " waste; no layout takes less"
+		return used + ", " + Percent(l.Waste) + " waste; no layout takes less"
 	case l.Used.Equal(l.Bound): // of the pieces that could be laid
-		return used + ", " + percent(l.Waste) + " waste"
+		return used + ", " + Percent(l.Waste) + " waste"
 	}
-	return used + ", " + percent(l.Waste) + " waste; none can take less than " + w.used(l.Form, l.Bound)
+	return used + ", " + Percent(l.Waste) + " waste; none can take less than " + w.used(l.Form, l.Bound)
 }
 
 // goal tells what several sizes come to, and the least that they can.
@@ -310,7 +310,7 @@ func (w *orderWriter) goal(l eval.Layout) string {
 	if l.Goal.Type.ShownDim() == quantity.MoneyDim {
 		verb = "cost"
 	}
-	text := ", " + came + ", " + percent(l.Waste) + " waste"
+	text := ", " + came + ", " + Percent(l.Waste) + " waste"
 	switch {
 	case l.Proved:
 		return text + "; no layout " + verb + "s less"
@@ -360,7 +360,8 @@ func pieces(n quantity.Number, what string) string {
 }
 
 // percent writes a share to the whole per cent.
-func percent(share quantity.Number) string {
+// Percent writes a share as whole hundredths: "7%".
+func Percent(share quantity.Number) string {
 	n, _ := share.Mul(quantity.Int(100)).RoundNear(quantity.Int(1))
 	return n.Fraction() + "%"
 }
