@@ -47,38 +47,40 @@ func (c *command) askedOf(book *load.Book, f *cutFlags) (job, int64, error) {
 		return job{}, 0, err
 	}
 	defer src.close()
-	j, err := theOrder(src)
+	j, err := c.theOrder(src)
 	if err != nil {
 		return job{}, 0, err
 	}
 	c.onDate(j, f.day)
 	if len(j.problems) > 0 || j.order == nil {
-		return job{}, 0, c.refuse(book, j)
+		return job{}, 0, c.cannotAsk(book, j)
 	}
 	return j, src.day(j.order), nil
 }
 
 // theOrder finds the one order that is asked about.
-func theOrder(src *source) (job, error) {
-	var only job
+func (c *command) theOrder(src *source) (only job, err error) {
 	var ids []string
-	for j := range src.jobs() {
+	err = c.eachOrder(src, func(j job) error {
 		if len(ids) == maxRefusedNamed {
-			ids = append(ids, "…")
-			break
+			return severalOrders(append(ids, "…"))
 		}
 		ids, only = append(ids, cleanID(j.id)), j
-	}
-	if len(ids) > 1 {
-		return job{}, misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
-	}
-	if err := src.missing(); err != nil {
+		return nil
+	})
+	switch {
+	case err != nil:
 		return job{}, err
-	}
-	if len(ids) == 0 {
-		return job{}, misuse("the files hold no order to ask about")
+	case len(ids) > 1:
+		return job{}, severalOrders(ids)
+	case len(ids) == 0:
+		return job{}, c.nothing("the files hold no order to ask about")
 	}
 	return only, nil
+}
+
+func severalOrders(ids []string) error {
+	return misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
 }
 
 // onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.
@@ -88,10 +90,7 @@ func (c *command) onDate(j job, day int64) {
 	}
 }
 
-// refuse tells why an order cannot be asked about. The error is that there were problems, or that they could not be told.
-func (c *command) refuse(book *load.Book, j job) error {
-	if j.told {
-		return errProblems
-	}
-	return cmp.Or(c.tell(refusedHead(j.id)+c.errPage.Problems(book.Files, j.problems)), errProblems)
+// cannotAsk tells why an order cannot be asked about. The error is that there were problems, or that they could not be told.
+func (c *command) cannotAsk(book *load.Book, j job) error {
+	return cmp.Or(c.refuse(book.Files, j), errProblems)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"io"
 
 	"squab/cmd/squab/internal/page"
@@ -44,26 +43,17 @@ func (c *command) book(args []string) error {
 	return out.keep(c.bookTo(out, paths, &f))
 }
 
-// errUnsound says why there is no book.
-var errUnsound = errors.New("the rules have problems, so no book is made of them: mend the problems told first")
-
 func (c *command) bookTo(out io.Writer, paths []string, f *bookPageFlags) error {
 	book, err := c.open(paths, &f.bookFlags)
 	if err != nil {
 		return err
 	}
 	if !book.Program.Sound {
-		return errors.Join(c.tell("squab: "+errUnsound.Error()+"\n"), errProblems)
+		return c.nothing("the rules have problems, so no book is made of them: mend the problems told first")
 	}
 	write := page.WriteBook
 	if f.format == "markdown" {
 		write = page.WriteBookMarkdown
 	}
-	if err := write(out, book.Program, book.Fingerprint); err != nil {
-		return err
-	}
-	if book.Errors() > 0 {
-		return errProblems
-	}
-	return nil
+	return write(out, book.Program, book.Fingerprint)
 }

@@ -49,18 +49,13 @@ func (c *command) checkTo(out io.Writer, paths []string, f *bookFlags, format st
 	book.Problems = append(book.Problems, deadRules(book)...)
 	text := checkJSON(book)
 	if format == "text" {
-		if err := c.tell(c.errPage.Problems(book.Files, book.Problems)); err != nil {
+		if err := c.report(book.Files, book.Problems); err != nil {
 			return err
 		}
 		text = checkWords(book)
 	}
-	if err := writeAll(out, text); err != nil {
-		return err
-	}
-	if book.Errors() > 0 {
-		return errProblems
-	}
-	return nil
+	c.flawed = hasErrors(book.Problems)
+	return writeAll(out, text)
 }
 
 // deadRules warns of rules of the house's own that nothing in the files reads.

@@ -2,11 +2,13 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"syscall"
@@ -19,6 +21,7 @@ import (
 	"squab/cmd/squab/internal/print"
 	"squab/cmd/squab/internal/whole"
 	"squab/eval/check"
+	"squab/lang/diag"
 	"squab/stdlib"
 )
 
@@ -60,6 +63,9 @@ type command struct {
 	page    print.Page                 // for standard output
 	errPage print.Page                 // for standard error
 	file    atomic.Pointer[whole.File] // what --out is being written to
+
+	progress progress
+	flawed   bool // an error in what was read has been told, or an order was refused
 }
 
 // verb is one thing that squab does.
@@ -75,7 +81,7 @@ func run(ctx context.Context, args []string, s streams) int {
 		fmt.Fprint(s.err, overview())
 		return statusMisused
 	}
-	if args[0] == "help" {
+	for args[0] == "help" {
 		args = append(args[1:len(args):len(args)], "--help")
 	}
 	if isHelp(args[0]) {
@@ -113,11 +119,22 @@ func runVerb(ctx context.Context, v *verb, args []string, s streams) int {
 	if errors.Is(err, pflag.ErrHelp) {
 		err = writeAll(c.stdout, helpOf(v, c.flags))
 	}
-	if flushed := c.stdout.Flush(); flushed != nil {
+	return status(v, s, c.ended(err))
+}
+
+// ended writes what standard output is still owed, and gives what a run that ended with err comes to.
+func (c *command) ended(err error) error {
+	if flushed := c.stdout.Flush(); flushed != nil && (err == nil || !isGone(flushed)) {
 		err = flushed
 	}
-	return status(v, s, err)
+	if c.flawed && (err == nil || isGone(err)) {
+		return errProblems
+	}
+	return err
 }
+
+// isGone reports whether an error says that nobody reads any more what is written.
+func isGone(err error) bool { return errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe) }
 
 // grace is how long an interrupted run has to end itself.
 const grace = time.Second
@@ -161,7 +178,7 @@ func (c *command) parse(args []string, least int) ([]string, error) {
 func status(v *verb, s streams, err error) int {
 	var wrong misused
 	switch {
-	case err == nil, errors.Is(err, syscall.EPIPE), errors.Is(err, io.ErrClosedPipe):
+	case err == nil, isGone(err):
 		return statusWell
 	case errors.Is(err, errProblems):
 		return statusProblems
@@ -222,7 +239,7 @@ func (c *command) open(paths []string, f *bookFlags) (*load.Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	return book, c.tell(c.errPage.Problems(book.Files, book.Problems))
+	return book, c.report(book.Files, book.Problems)
 }
 
 // tell writes to standard error, after what standard output is still owed. Where nobody reads it any more, the work goes on.
@@ -230,11 +247,39 @@ func (c *command) tell(text string) error {
 	if text == "" {
 		return nil
 	}
+	c.progress.clear()
 	if err := c.stdout.Flush(); err != nil {
 		return err
 	}
-	if err := writeAll(c.err, text); err != nil && !errors.Is(err, syscall.EPIPE) {
+	if err := writeAll(c.err, text); err != nil && !isGone(err) {
 		return err
 	}
 	return nil
+}
+
+// report tells of problems in what was read. An error among them sets the exit status, however the run goes on.
+func (c *command) report(files *diag.Files, problems []diag.Diagnostic) error {
+	c.flawed = c.flawed || hasErrors(problems)
+	return c.tell(c.errPage.Problems(files, problems))
+}
+
+// refuse tells why an order is refused, unless that has been told with the book's problems.
+func (c *command) refuse(files *diag.Files, j job) error {
+	c.flawed = true
+	if j.told {
+		return nil
+	}
+	return c.tell(refusedHead(j.id) + c.errPage.Problems(files, j.problems))
+}
+
+// nothing says why there is no answer: after problems that have been told, because of them; else because of how the command was used.
+func (c *command) nothing(why string) error {
+	if c.flawed {
+		return cmp.Or(c.tell(errorText(errors.New(why))), errProblems)
+	}
+	return misused{why}
+}
+
+func hasErrors(problems []diag.Diagnostic) bool {
+	return slices.ContainsFunc(problems, func(d diag.Diagnostic) bool { return d.Severity == diag.Error })
 }

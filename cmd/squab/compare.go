@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -89,11 +90,14 @@ func (f *compareFlags) settle(now func() time.Time, paths []string) error {
 	if len(f.dates) != 0 && len(f.dates) != 2 {
 		return misuse("--dates takes two days, as 2026-02-28,2026-03-01")
 	}
+	if len(f.dates) == 2 && f.date != "" {
+		return misuse("--dates gives the days itself: leave --date out")
+	}
 	if len(f.dates) == 0 && len(paths) < 2 {
 		return misuse("squab compare wants two sets of rules, or one with --dates")
 	}
-	if len(f.dates) == 0 && paths[0] == "-" && paths[1] == "-" {
-		return misuse("standard input is read once: it is the old rules or the new")
+	if len(f.dates) == 0 && slices.Contains(paths[slices.Index(paths, "-")+1:], "-") {
+		return misuse("standard input is read once: it is the old rules, the new, or what is read with both")
 	}
 	dated := orderFlags{date: f.date}
 	if err := dated.settleDate(now); err != nil {
@@ -126,8 +130,10 @@ type comparison struct {
 }
 
 func (c *command) compareBooks(out io.Writer, job comparison, format string) error {
-	result, problems := audit.Compare(job.before, job.after, job.run)
-	if err := c.tell(c.errPage.Problems(job.files, problems)); err != nil {
+	var result audit.Comparison
+	var problems []diag.Diagnostic
+	c.waiting(func() { result, problems = audit.Compare(job.before, job.after, job.run) })
+	if err := c.report(job.files, problems); err != nil {
 		return err
 	}
 	if hasErrors(problems) && (!result.Before.Sound || !result.After.Sound) {
@@ -136,13 +142,7 @@ func (c *command) compareBooks(out io.Writer, job comparison, format string) err
 	compared := print.ComparisonOf(job.files, result)
 	compared.Of, compared.Old, compared.New = job.of, job.old, job.new
 	compared.Notes = append(compared.Notes, job.notes...)
-	if err := writeCompared(out, compared, format); err != nil {
-		return err
-	}
-	if hasErrors(problems) {
-		return errProblems
-	}
-	return nil
+	return writeCompared(out, compared, format)
 }
 
 // sides names what is compared.
@@ -205,7 +205,7 @@ func twoDates(f *compareFlags) (days [2]lang.DateLit, err error) {
 
 // parsed tells of what the parser found; nothing is compared where it found an error, for a declaration may be lost.
 func (c *command) parsed(files *diag.Files, problems []diag.Diagnostic) error {
-	if err := c.tell(c.errPage.Problems(files, problems)); err != nil {
+	if err := c.report(files, problems); err != nil {
 		return err
 	}
 	if hasErrors(problems) {

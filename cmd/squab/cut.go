@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -108,14 +109,10 @@ func (c *command) cutTo(out io.Writer, paths []string, f *cutFlags) error {
 	}
 	defer src.close()
 	r := &cutting{command: c, out: out, book: book, src: src, form: c.form(f.format, book), flags: f, engine: engineFor(book, f)}
-	told := r.run()
-	if f.record == "" || told != nil && !errors.Is(told, errProblems) {
-		return told
-	}
-	if err := c.writeRecord(f.record, book, f); err != nil {
+	if err := r.run(); err != nil || f.record == "" {
 		return err
 	}
-	return told
+	return c.writeRecord(f.record, book, f)
 }
 
 func engineFor(book *load.Book, f *cutFlags) *eval.Engine {
@@ -147,9 +144,6 @@ type cutting struct {
 	tally   tally
 	refused []string
 	kept    []*eval.Result // for laying out together
-
-	progress   progress
-	fileErrors bool // the file of orders has errors that are no single order's
 }
 
 // tally counts the orders: all of them are cut or refused.
@@ -162,7 +156,6 @@ func (r *cutting) run() error {
 	if err := writeAll(r.out, r.form.begin); err != nil {
 		return err
 	}
-	r.progress = r.command.progress(r.flags.toStdout())
 	r.desks = newDesks(r)
 	err := inOrder(r.ctx, r.src.blocks(r.blockSize()), r.flags.jobs, r.work, r.emit)
 	r.progress.clear()
@@ -197,12 +190,8 @@ func (r *cutting) emit(block []outcome) error {
 
 func (r *cutting) emitOne(o *outcome) error {
 	r.progress.tell(r.tally)
-	if len(o.before) > 0 {
-		r.progress.clear()
-		r.fileErrors = r.fileErrors || hasErrors(o.before)
-		if err := r.tell(r.errPage.Problems(r.book.Files, o.before)); err != nil {
-			return err
-		}
+	if err := r.report(r.book.Files, o.before); err != nil {
+		return err
 	}
 	if !o.cut {
 		return r.emitRefused(o)
@@ -227,11 +216,7 @@ func (r *cutting) emitRefused(o *outcome) error {
 	} else if _, err := r.out.Write(o.text); err != nil {
 		return err
 	}
-	if o.told {
-		return nil
-	}
-	r.progress.clear()
-	return r.tell(refusedHead(o.id) + r.errPage.Problems(r.book.Files, o.problems))
+	return r.command.refuse(r.book.Files, o.job)
 }
 
 // finish writes what comes after the orders, and tells what was wrong with where they came from.
@@ -240,20 +225,11 @@ func (r *cutting) finish() error {
 	if err := writeAll(r.out, r.form.end(r.refused, together, r.tally)); err != nil {
 		return err
 	}
-	problems = append(problems, r.src.news()...)
-	if err := r.tell(r.errPage.Problems(r.book.Files, problems) + r.stats()); err != nil {
+	if err := r.report(r.book.Files, problems); err != nil {
 		return err
 	}
-	if r.src.reader != nil && r.src.reader.Err() != nil {
-		return r.src.reader.Err()
-	}
-	if err := r.src.missing(); err != nil {
-		return err
-	}
-	if r.tally.refused > 0 || r.book.Errors() > 0 || r.fileErrors || hasErrors(problems) {
-		return errProblems
-	}
-	return nil
+	err := r.endOf(r.src)
+	return cmp.Or(r.tell(r.stats()), err)
 }
 
 func (r *cutting) layTogether() (print.Joint, []diag.Diagnostic) {
@@ -266,15 +242,6 @@ func (r *cutting) layTogether() (print.Joint, []diag.Diagnostic) {
 		problems = append(problems, diag.Diagnostic{Code: "layout", Message: err.Error()})
 	}
 	return print.Joint{Orders: r.kept, Layouts: layouts, Buy: buy}, problems
-}
-
-func hasErrors(problems []diag.Diagnostic) bool {
-	for _, d := range problems {
-		if d.Severity == diag.Error {
-			return true
-		}
-	}
-	return false
 }
 
 // maxRefusedNamed is how many refused orders the last line names.

@@ -47,7 +47,7 @@ func (r *cutting) work(block []job) []outcome {
 	for i, j := range block {
 		done[i].job = j
 		if len(j.problems) > 0 || j.order == nil {
-			r.refuse(&done[i])
+			r.writeRefusal(&done[i])
 			continue
 		}
 		d.orders, d.days, d.places = append(d.orders, j.order), append(d.days, r.src.day(j.order)), append(d.places, i)
@@ -57,7 +57,7 @@ func (r *cutting) work(block []job) []outcome {
 		o := &done[d.places[k]]
 		if result == nil {
 			o.problems = o.placed(problems)
-			r.refuse(o)
+			r.writeRefusal(o)
 			return
 		}
 		from := len(text)
@@ -83,7 +83,7 @@ func (r *cutting) workOut(d *desk, each func(int, *eval.Result, []diag.Diagnosti
 	}
 }
 
-func (r *cutting) refuse(o *outcome) {
+func (r *cutting) writeRefusal(o *outcome) {
 	if r.form.refused != nil {
 		o.text = []byte(r.form.refused(o.job, o.problems))
 	}

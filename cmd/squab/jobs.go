@@ -219,7 +219,7 @@ func (s *source) change(j job) job {
 	if j.order == nil || j.order.Recipe == nil || len(j.problems) > 0 {
 		return j
 	}
-	row := orders.Change(s.book.Program, j.order, "--set", settings)
+	row := orders.Change(s.book.Program, j.order, setName, settings)
 	j.problems, j.row = row.Problems, &row
 	return j
 }
@@ -243,6 +243,34 @@ func (s *source) work(e *eval.Engine, j *job) *eval.Result {
 	}
 	j.problems = j.placed(problems)
 	return nil
+}
+
+// eachOrder hands the orders on one after another, and tells on the way what is wrong with where they come from.
+func (c *command) eachOrder(src *source, take func(job) error) error {
+	for j := range src.jobs() {
+		if c.ctx.Err() != nil {
+			return errInterrupted
+		}
+		if err := c.report(src.book.Files, j.before); err != nil {
+			return err
+		}
+		if err := take(j); err != nil {
+			return err
+		}
+	}
+	return c.endOf(src)
+}
+
+// endOf tells what was wrong with where the orders came from. The error is that they could not be read to the end, or that one was named which is not
+// among them.
+func (c *command) endOf(src *source) error {
+	if err := c.report(src.book.Files, src.news()); err != nil {
+		return err
+	}
+	if src.reader != nil && src.reader.Err() != nil {
+		return src.reader.Err()
+	}
+	return src.missing()
 }
 
 // missing tells of orders that flags named and that were not there.

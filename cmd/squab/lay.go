@@ -155,7 +155,7 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 	if err != nil {
 		return err
 	}
-	if err := c.tell(c.errPage.Problems(nil, problems)); err != nil {
+	if err := c.report(nil, problems); err != nil {
 		return err
 	}
 	if f.Pieces() == 0 && len(problems) > 0 {
@@ -164,11 +164,12 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 	if f.format == "svg" && f.Materials() > 1 {
 		return misuse("--format svg draws one material, and the file has %d", f.Materials())
 	}
-	laid, err := f.Lay(c.ctx)
+	var laid []plain.Laid
+	c.waiting(func() { laid, err = f.Lay(c.ctx) })
 	if err != nil {
 		return c.cannotLay(err)
 	}
-	return c.writeLaid(out, f, laid, hasErrors(problems))
+	return c.writeLaid(out, f, laid)
 }
 
 // cannotLay tells that nothing can be laid at all.
@@ -176,14 +177,11 @@ func (c *command) cannotLay(err error) error {
 	if c.ctx.Err() != nil {
 		return errInterrupted
 	}
-	if told := c.tell(c.errPage.Problems(nil, []diag.Diagnostic{{Code: "layout", Message: err.Error()}})); told != nil {
-		return told
-	}
-	return errProblems
+	return c.report(nil, []diag.Diagnostic{{Code: "layout", Message: err.Error()}})
 }
 
-// writeLaid writes the layouts; wrong says that there were problems before.
-func (c *command) writeLaid(out io.Writer, f *layFlags, laid []plain.Laid, wrong bool) error {
+// writeLaid writes the layouts. A piece that is not laid is a problem, and so is what a check finds.
+func (c *command) writeLaid(out io.Writer, f *layFlags, laid []plain.Laid) error {
 	all := make([]print.Laid, len(laid))
 	for i := range laid {
 		l := &laid[i]
@@ -195,15 +193,9 @@ func (c *command) writeLaid(out io.Writer, f *layFlags, laid []plain.Laid, wrong
 			all[i].Faults = faults(l)
 			all[i].Verified = len(all[i].Faults) == 0
 		}
-		wrong = wrong || len(l.Unplaced) > 0 || len(all[i].Faults) > 0
+		c.flawed = c.flawed || len(l.Unplaced) > 0 || len(all[i].Faults) > 0
 	}
-	if err := writeAll(out, c.laidText(f, laid, all)); err != nil {
-		return err
-	}
-	if wrong {
-		return errProblems
-	}
-	return nil
+	return writeAll(out, c.laidText(f, laid, all))
 }
 
 func faults(l *plain.Laid) []string {

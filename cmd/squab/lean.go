@@ -5,6 +5,7 @@ import (
 
 	"squab/cmd/squab/internal/print"
 	"squab/eval/audit"
+	"squab/eval/check"
 )
 
 func leanVerb() *verb {
@@ -43,9 +44,14 @@ func (c *command) leanTo(out io.Writer, cell string, paths []string, f *leanFlag
 	if err != nil {
 		return err
 	}
+	if _, err := c.workOne(book, j, day, &f.cutFlags); err != nil {
+		return err
+	}
 	q := audit.Question{Engine: engineFor(book, &f.cutFlags), Order: j.order, Day: day, Cell: cell}
 	q.Share = f.share
-	leans, kind, err := q.Leans()
+	var leans []audit.Lean
+	var kind check.Type
+	c.waiting(func() { leans, kind, err = q.Leans() })
 	if err != nil {
 		return misuse("%v", err)
 	}

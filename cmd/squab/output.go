@@ -43,6 +43,7 @@ func samePlace(a, b string) bool {
 
 // output opens where the result goes. Close ends it; a result that is not kept leaves no file.
 func (c *command) output(f *outFlags) (*output, error) {
+	c.showProgress(f.toStdout())
 	if f.toStdout() {
 		return &output{Writer: c.stdout}, nil
 	}

@@ -52,13 +52,7 @@ func (c *command) reachTo(out io.Writer, name string, paths []string, f *cutFlag
 	if f.format == "json" {
 		text = string(print.Line(print.ReachOf(book.Files, answer))) + "\n"
 	}
-	if err := writeAll(out, text); err != nil {
-		return err
-	}
-	if book.Errors() > 0 || len(answer.Refused) > 0 {
-		return errProblems
-	}
-	return nil
+	return writeAll(out, text)
 }
 
 // reachOrders works the orders out and takes in which of them used the target. Layouts are left out: which cells go into them is known without.
@@ -69,13 +63,17 @@ func (c *command) reachOrders(book *load.Book, f *cutFlags, answer *print.ReachA
 	}
 	defer src.close()
 	e := engineFor(book, f)
-	for j := range src.jobs() {
-		r := src.work(e, &j)
-		if r == nil {
-			answer.Refused = append(answer.Refused, cleanID(j.id))
-			continue
+	done := tally{}
+	return c.eachOrder(src, func(j job) error {
+		c.progress.tell(done)
+		if r := src.work(e, &j); r != nil {
+			done.cut++
+			answer.Add(r, answer.Target.In(r, stdlib.LaidBy()))
+			return nil
 		}
-		answer.Add(r, answer.Target.In(r, stdlib.LaidBy()))
-	}
-	return src.missing()
+		done.refused++
+		c.flawed = true // the answer names it
+		answer.Refused = append(answer.Refused, cleanID(j.id))
+		return nil
+	})
 }

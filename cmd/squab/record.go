@@ -87,7 +87,7 @@ func (c *command) answers(book *load.Book, f *cutFlags) (json.RawMessage, error)
 	quiet := &command{streams: streams{out: io.Discard, err: io.Discard}, ctx: c.ctx, stdout: bufio.NewWriter(io.Discard)}
 	var answers bytes.Buffer
 	r := &cutting{command: quiet, out: &answers, book: book, src: src, form: jsonForm(book), flags: f, engine: engineFor(book, f)}
-	if err := r.run(); err != nil && answers.Len() == 0 {
+	if err := r.run(); err != nil {
 		return nil, err
 	}
 	return bytes.TrimSpace(answers.Bytes()), nil
@@ -119,7 +119,7 @@ func (c *command) openRecord(path string, f *cutFlags) (*load.Book, *record.Reco
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return book, rec, c.tell(c.errPage.Problems(book.Files, book.Problems))
+	return book, rec, c.report(book.Files, book.Problems)
 }
 
 // bookOfRecord checks a record's sources with what its run set.

@@ -74,7 +74,8 @@ func (c *command) seekTo(out io.Writer, m []string, paths []string, f *seekFlags
 	if err != nil {
 		return err
 	}
-	found, err := q.Seek(target, where)
+	var found audit.Found
+	c.waiting(func() { found, err = q.Seek(target, where) })
 	if err != nil {
 		return misuse("%v", err)
 	}
@@ -126,7 +127,7 @@ func (c *command) measure(book *load.Book, text string, kind check.Type) (quanti
 	tree := lang.ParseFormula(src, &problems)
 	kind.Whole = false
 	cell := book.Program.CheckValue(&check.Cell{Name: "the value", Type: kind}, tree, &problems)
-	if err := c.tell(c.errPage.Problems(book.Files, problems.All())); err != nil {
+	if err := c.report(book.Files, problems.All()); err != nil {
 		return quantity.Number{}, err
 	}
 	if problems.HasErrors() {

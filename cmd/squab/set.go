@@ -54,7 +54,7 @@ func (c *command) openFor(paths []string, f *orderFlags, o load.Options) (*load.
 	if s.err != nil {
 		return nil, s.err
 	}
-	return book, c.tell(c.errPage.Problems(book.Files, book.Problems))
+	return book, c.report(book.Files, book.Problems)
 }
 
 // change is what the book is checked as.

@@ -55,10 +55,12 @@ func (c *command) spreadTo(out io.Writer, paths []string, f *spreadFlags) error 
 	if q.Given, err = c.tolerances(book, j.order, f.tolerances); err != nil {
 		return err
 	}
-	a, problems := q.Answer()
+	var a spread.Answer
+	var problems []diag.Diagnostic
+	c.waiting(func() { a, problems = q.Answer() })
 	if len(problems) > 0 {
 		j.problems = j.placed(problems)
-		return c.refuse(book, j)
+		return c.cannotAsk(book, j)
 	}
 	if len(a.Inputs) == 0 {
 		return misuse("nothing that order %s is given has a tolerance: state one in the files, or with --tolerance", cleanID(j.id))
@@ -123,7 +125,7 @@ func (c *command) tolerance(book *load.Book, cell *check.Cell, text string) (*ch
 	var problems diag.List
 	tree := lang.ParseTolerance(book.Files.Add("--tolerance", strings.TrimSpace(text), diag.Order), &problems)
 	t := book.Program.CheckTolerance(tree, cell.Type, &problems)
-	if err := c.tell(c.errPage.Problems(book.Files, problems.All())); err != nil {
+	if err := c.report(book.Files, problems.All()); err != nil {
 		return nil, err
 	}
 	if problems.HasErrors() || t == nil {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -118,21 +117,15 @@ func (c *command) ticket(args []string) error {
 }
 
 func (c *command) ticketTo(out io.Writer, paths []string, f *ticketFlags, write func(io.Writer, page.Sheaf) error) error {
-	book, results, problems := c.worked(paths, &f.cutFlags)
-	if problems != nil && !errors.Is(problems, errProblems) {
-		return problems
-	}
-	if len(results) == 0 {
-		return cmp.Or(problems, error(misused{"there are no orders to make a page of"}))
+	book, results, err := c.worked(paths, &f.cutFlags)
+	if err != nil {
+		return err
 	}
 	sheaf, err := sheafOf(book, results, f)
 	if err != nil {
 		return err
 	}
-	if err := templateError(write(out, sheaf)); err != nil {
-		return err
-	}
-	return problems
+	return templateError(write(out, sheaf))
 }
 
 // sheafOf lays the orders out together where one buying list is made of them.
@@ -155,8 +148,7 @@ func templateError(err error) error {
 	return err
 }
 
-// worked works out the orders that the flags choose. The error tells that some were refused, or that none could be read; what could be worked out is
-// given beside it.
+// worked works out the orders that the flags choose, and tells of those that are refused. There is at least one result; the error says why there is none.
 func (c *command) worked(paths []string, f *cutFlags) (*load.Book, []*eval.Result, error) {
 	book, err := c.openSet(paths, &f.orderFlags)
 	if err != nil {
@@ -167,70 +159,22 @@ func (c *command) worked(paths []string, f *cutFlags) (*load.Book, []*eval.Resul
 		return nil, nil, err
 	}
 	defer src.close()
-	w := orderWorker{command: c, book: book, src: src, flags: f, engine: engineFor(book, f)}
-	results := w.all()
-	for _, check := range []func() error{func() error { return w.failed }, src.missing, w.problems} {
-		if err := check(); err != nil {
-			return book, results, err
-		}
-	}
-	return book, results, nil
-}
-
-// orderWorker works orders out one after another.
-type orderWorker struct {
-	*command
-	book    *load.Book
-	src     *source
-	flags   *cutFlags
-	engine  *eval.Engine
-	refused int
-	failed  error
-
-	progress progress
-}
-
-func (w *orderWorker) all() []*eval.Result {
+	engine := engineFor(book, f)
 	var results []*eval.Result
-	w.progress = w.command.progress(w.flags.toStdout())
-	defer w.progress.clear()
-	for j := range w.src.jobs() {
-		w.progress.tell(tally{cut: len(results), refused: w.refused})
-		if w.ctx.Err() != nil {
-			w.failed = errInterrupted
-			return nil
-		}
-		if r := w.one(j); r != nil {
+	refused := 0
+	err = c.eachOrder(src, func(j job) error {
+		c.progress.tell(tally{cut: len(results), refused: refused})
+		if r := src.work(engine, &j); r != nil {
 			results = append(results, r)
-		}
-		if w.failed != nil {
 			return nil
 		}
+		refused++
+		return c.refuse(book.Files, j)
+	})
+	if err == nil && len(results) == 0 {
+		err = c.nothing("there are no orders to make a page of")
 	}
-	return results
-}
-
-func (w *orderWorker) one(j job) *eval.Result {
-	if result := w.src.work(w.engine, &j); result != nil {
-		return result
-	}
-	w.refused++
-	if !j.told {
-		w.progress.clear()
-		w.failed = w.tell(refusedHead(j.id) + w.errPage.Problems(w.book.Files, j.problems))
-	}
-	return nil
-}
-
-func (w *orderWorker) problems() error {
-	found := w.src.news()
-	if err := w.tell(w.errPage.Problems(w.book.Files, found)); err != nil {
-		return err
-	}
-	if w.refused > 0 || w.book.Errors() > 0 || hasErrors(found) {
-		return errProblems
-	}
-	return nil
+	return book, results, err
 }
 
 // ending is what the names of files end in.
@@ -251,9 +195,10 @@ func isFolder(path string) bool {
 
 // ticketsInto writes a page an order into a folder.
 func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writer, page.Sheaf) error) error {
-	book, results, problems := c.worked(paths, &f.cutFlags)
-	if problems != nil && !errors.Is(problems, errProblems) {
-		return problems
+	c.showProgress(false)
+	book, results, err := c.worked(paths, &f.cutFlags)
+	if err != nil {
+		return err
 	}
 	names, err := fileNames(results, f.ending())
 	if err != nil {
@@ -271,7 +216,7 @@ func (c *command) ticketsInto(paths []string, f *ticketFlags, write func(io.Writ
 			return err
 		}
 	}
-	return problems
+	return nil
 }
 
 // fileNames names a file for each order.

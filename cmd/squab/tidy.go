@@ -1,6 +1,9 @@
 package main
 
 import (
+	"cmp"
+	"errors"
+
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/whole"
 	"squab/lang"
@@ -39,21 +42,13 @@ func (c *command) tidy(args []string) error {
 		return err
 	}
 	var problems diag.List
-	changed := false
+	var failed []error
 	for _, t := range texts {
-		one, err := c.tidyOne(t, &f, &problems)
-		if err != nil {
-			return err
-		}
-		changed = changed || one
+		changed, err := c.tidyOne(t, &f, &problems)
+		c.flawed = c.flawed || f.diff && !f.write && changed
+		failed = append(failed, err)
 	}
-	if err := c.tell(c.errPage.Problems(files, problems.All())); err != nil {
-		return err
-	}
-	if problems.HasErrors() || f.diff && !f.write && changed {
-		return errProblems
-	}
-	return nil
+	return cmp.Or(c.report(files, problems.All()), errors.Join(failed...))
 }
 
 // tidyOne tidies one file and reports whether that changes it.

@@ -93,11 +93,9 @@ func (c *command) openWhy(paths []string, f *cutFlags) (*load.Book, *record.Reco
 func (c *command) whyProblems(book *load.Book, rec *record.Record, r *eval.Result, f *cutFlags) error {
 	if rec != nil {
 		if other := asRecorded(rec, book, r); other != "" {
-			return errors.Join(c.tell(print.Paragraph(print.Harmless("squab: "+f.record+": "+other))), errProblems)
+			c.flawed = true
+			return c.tell(print.Paragraph(print.Harmless("squab: " + f.record + ": " + other)))
 		}
-	}
-	if book.Errors() > 0 {
-		return errProblems
 	}
 	return nil
 }
@@ -115,7 +113,7 @@ func (c *command) explain(book *load.Book, r *eval.Result, asked string) (*trace
 	tree := lang.ParseFormula(book.Files.Add("the command line", asked, diag.Order), &problems)
 	formula := book.Program.CheckFormula(r.Recipe, tree, &problems)
 	if problems.HasErrors() {
-		return nil, errors.Join(c.tell(c.errPage.Problems(book.Files, problems.All())), misuse("%q is no formula of %s", asked, r.Recipe.Name))
+		return nil, errors.Join(c.report(book.Files, problems.All()), misuse("%q is no formula of %s", asked, r.Recipe.Name))
 	}
 	return trace.Formula(r.Sheet, r, 0, formula), nil
 }
@@ -129,10 +127,12 @@ func (c *command) whyText(book *load.Book, node *trace.Node, format string) stri
 
 // workOne works the order out, or tells why it is refused.
 func (c *command) workOne(book *load.Book, j job, day int64, f *cutFlags) (*eval.Result, error) {
-	result, problems := engineFor(book, f).Work(j.order, day)
+	var result *eval.Result
+	var problems []diag.Diagnostic
+	c.waiting(func() { result, problems = engineFor(book, f).Work(j.order, day) })
 	if len(problems) > 0 {
 		j.problems = j.placed(problems)
-		return nil, c.refuse(book, j)
+		return nil, c.cannotAsk(book, j)
 	}
 	return result, nil
 }

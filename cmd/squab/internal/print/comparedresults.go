@@ -43,6 +43,7 @@ func notesOf(before, after Results) []string {
 type resultSide struct {
 	order []string
 	byID  map[string]*resultOrder
+	again map[string]int // how many more times a number stands
 }
 
 // resultOrder is an order as it came out. worked is nil where it was refused.
@@ -57,7 +58,7 @@ type namedValue struct {
 }
 
 func sidesOf(r Results) resultSide {
-	s := resultSide{byID: map[string]*resultOrder{}}
+	s := resultSide{byID: map[string]*resultOrder{}, again: map[string]int{}}
 	for i := range r.Orders {
 		s.add(r.Orders[i].ID, &resultOrder{&r.Orders[i], r.Orders[i].facts()})
 	}
@@ -74,8 +75,9 @@ func sidesOf(r Results) resultSide {
 // add takes an order in; of a number that stands twice, the further ones are told apart.
 func (s *resultSide) add(id string, o *resultOrder) {
 	name := id
-	for n := 2; s.byID[name] != nil; n++ {
-		name = fmt.Sprintf("%s (%d)", id, n)
+	for s.byID[name] != nil {
+		s.again[id]++
+		name = fmt.Sprintf("%s (%d)", id, s.again[id]+1)
 	}
 	s.order = append(s.order, name)
 	s.byID[name] = o
@@ -146,32 +148,52 @@ func asks(before, after *Order) []string {
 	return names
 }
 
-// ask is the value of a cell as a page shows it; "" where it has none.
-func (o *Order) ask(name string) string {
+// ask is the value of a cell; nil where it has none.
+func (o *Order) ask(name string) *Value {
 	raw, ok := o.Cells.find(name)
 	if !ok {
-		return ""
+		return nil
 	}
-	return shownRaw(raw)
+	v := valueOf(raw)
+	return &v
 }
 
-// shownRaw is a value of the JSON as a page shows it.
-func shownRaw(raw json.RawMessage) string {
+// valueOf reads a value of the JSON; what is no quantity becomes a text as a page shows it.
+func valueOf(raw json.RawMessage) Value {
 	var q Quantity
 	var text string
 	var yes bool
 	switch {
 	case json.Unmarshal(raw, &q) == nil && q.Shown != "":
-		return q.Shown
+		return Value{Quantity: &q}
 	case json.Unmarshal(raw, &text) == nil:
-		return text
+		return Value{Text: text}
 	case json.Unmarshal(raw, &yes) == nil && yes:
-		return "yes"
+		return Value{Text: "yes"}
 	case json.Unmarshal(raw, &yes) == nil:
-		return "no"
+		return Value{Text: "no"}
 	}
-	return strings.TrimSpace(string(raw))
+	return Value{Text: strings.TrimSpace(string(raw))}
 }
+
+// unlike writes two values so that they are told apart: exactly where they are shown alike.
+func unlike(was, is *Value) (before, after string) {
+	before, after = was.orNothing(), is.orNothing()
+	if was != nil && is != nil && before == after && was.Quantity != nil && is.Quantity != nil {
+		return was.Quantity.exactly(), is.Quantity.exactly()
+	}
+	return before, after
+}
+
+// orNothing is the value as a page shows it; "" where there is none.
+func (v *Value) orNothing() string {
+	if v == nil {
+		return ""
+	}
+	return v.Shown()
+}
+
+func (q *Quantity) exactly() string { return strings.TrimSpace(q.Exact + " " + q.Unit) }
 
 // resultsComparer compares two results; the first error is kept.
 type resultsComparer struct {
@@ -243,8 +265,10 @@ func changedAsks(id string, before, after *Order) []Cause {
 		return causes
 	}
 	for _, name := range asks(before, after) {
-		if was, is := before.ask(name), after.ask(name); was != is {
-			causes = append(causes, Cause{Label: "order " + id + ", " + name, Before: was, After: is})
+		if was, is := before.ask(name), after.ask(name); !sameValues(was, is) {
+			cause := Cause{Label: "order " + id + ", " + name}
+			cause.Before, cause.After = unlike(was, is)
+			causes = append(causes, cause)
 		}
 	}
 	return causes

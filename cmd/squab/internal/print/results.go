@@ -36,7 +36,22 @@ func ReadResults(data []byte) (Results, error) {
 	if r.Orders == nil || r.Refused == nil {
 		return r, errors.New("orders: this is not what squab cut --format json writes")
 	}
-	return r, nil
+	return r, r.complete()
+}
+
+// complete reports an order that lacks what every order has, as one that is null does.
+func (r Results) complete() error {
+	for i, o := range r.Orders {
+		if o.Recipe == "" || o.Cells == nil {
+			return fmt.Errorf("orders: number %d is no order that squab cut --format json writes", i+1)
+		}
+	}
+	for i, o := range r.Refused {
+		if o.Problems == nil {
+			return fmt.Errorf("refused: number %d is no order that squab cut --format json writes", i+1)
+		}
+	}
+	return nil
 }
 
 func notResults(err error) error {

@@ -92,6 +92,52 @@ func TestCausesAreEveryAskThatChanged(t *testing.T) {
 	}
 }
 
+// TestCausesAreToldApart changes an ask by less than is shown, and how it is shown but not what it is.
+func TestCausesAreToldApart(t *testing.T) {
+	ask := func(exact, shown, price string) string {
+		return strings.Replace(saved("a", "48", price), `"cells":{"wide":{"exact":"48","unit":"in","shown":"48 in"}`, `"cells":{"wide":{"exact":"`+exact+`","unit":"in","shown":"`+shown+`"}`, 1)
+	}
+	for _, c := range []struct {
+		before, after string
+		want          []Cause
+	}{
+		{ask("1537/32", "~48 1/16 in", "10"), ask("961/20", "~48 1/16 in", "11"), []Cause{{Label: "order 7, wide", Before: "1537/32 in", After: "961/20 in"}}},
+		{ask("193/4", "48 1/4 in", "10"), ask("193/4", "~48 in", "11"), []Cause{}},
+	} {
+		compared, err := CompareResults(resultsOf(t, c.before), resultsOf(t, c.after))
+		if err != nil || len(compared.Changes) != 1 {
+			t.Fatalf("%v, %d changes", err, len(compared.Changes))
+		}
+		if diff := cmp.Diff(c.want, compared.Changes[0].Causes); diff != "" {
+			t.Errorf("-want +got:\n%s", diff)
+		}
+	}
+}
+
+// TestOrdersOfOneNumberAreComparedOneByOne compares results in which a number stands more than once, and another looks like the second of it.
+func TestOrdersOfOneNumberAreComparedOneByOne(t *testing.T) {
+	with := func(prices ...string) Results {
+		r := resultsOf(t, saved("a", "48", prices[0]))
+		for i, id := range []string{"7", "7 (2)", "7"} {
+			more := resultsOf(t, saved("a", "48", prices[i+1])).Orders[0]
+			more.ID = id
+			r.Orders = append(r.Orders, more)
+		}
+		return r
+	}
+	c, err := CompareResults(with("10", "11", "12", "13"), with("10", "21", "22", "23"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, ch := range c.Changes {
+		got = append(got, ch.Order+": "+ch.Difference.Shown)
+	}
+	if diff := cmp.Diff([]string{"7 (2): +$10.00", "7 (2) (2): +$10.00", "7 (3): +$10.00"}, got); diff != "" || c.Changed != 3 {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
 // TestTotalsOfResultsAddOrders compares two orders that both changed, and one that only one side can make.
 func TestTotalsOfResultsAddOrders(t *testing.T) {
 	two := func(first, second string) Results {
@@ -128,6 +174,10 @@ func TestResultsThatDoNotFitAreNamed(t *testing.T) {
 		{`"rules"`, `"rulez"`, "rulez"},
 		{`"cells":{`, `"cells":[{`, "invalid character"},
 		{`"price":{"total":{`, `"price":{"total":7,"more":{`, "number"},
+		{`"orders":[`, `"orders":[null,`, "orders: number 1 is no order"},
+		{`"refused":[`, `"refused":[{"order":"9","problems":[]},null,`, "refused: number 2 is no order"},
+		{`"recipe":"mat",`, ``, "orders: number 1 is no order"},
+		{`"cells":{`, `"more":{`, `unknown field "more"`},
 	} {
 		changed := strings.Replace(good, test.from, test.to, 1)
 		if _, err := ReadResults([]byte(changed)); err == nil || !strings.Contains(err.Error(), test.want) {

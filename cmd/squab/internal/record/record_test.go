@@ -3,6 +3,7 @@ package record_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -125,6 +126,30 @@ func TestTruncationsAreRefused(t *testing.T) {
 		end := bytes.Index(data, []byte(test.upTo)) + len(test.upTo)
 		if _, err := record.Read(data[:end]); err == nil || !strings.HasSuffix(err.Error(), test.want) {
 			t.Errorf("up to %s: %v, want %q", test.upTo, err, test.want)
+		}
+	}
+}
+
+// TestRecordsOfOrdersThatShareANumberComeBack keeps orders of one number, and one whose number looks like that of the second.
+func TestRecordsOfOrdersThatShareANumberComeBack(t *testing.T) {
+	for _, ids := range [][]string{{"7", "7"}, {"7", "7", "7 (2)"}, {"7 (2)", "7", "7"}, {"7", "7 (2)", "7", "7 (3)", "7"}} {
+		var orders []string
+		for i, id := range ids {
+			orders = append(orders, fmt.Sprintf(`{"id":"%s","count":%d}`, id, i+1))
+		}
+		r := record.Record{Schema: record.Schema, Record: record.Kind, Answers: json.RawMessage(`{"orders":[` + strings.Join(orders, ",") + `]}`)}
+		data, err := r.Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := record.Read(data); err != nil {
+			t.Errorf("orders %q: %v", ids, err)
+		}
+		for i := range ids {
+			changed := strings.Replace(string(data), fmt.Sprintf(`"count":%d`, i+1), `"count":99`, 1)
+			if _, err := record.Read([]byte(changed)); err == nil || strings.Count(err.Error(), "has been changed") != 1 {
+				t.Errorf("orders %q: a change of the order at place %d is told as: %v", ids, i+1, err)
+			}
 		}
 	}
 }

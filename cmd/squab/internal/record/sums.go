@@ -91,14 +91,16 @@ func label(item json.RawMessage, at int) string {
 	return fmt.Sprint(at + 1)
 }
 
-// numbered tells parts of one name apart.
+// numbered tells parts of one name apart, and from those that bear such a number already.
 func numbered(all []named) []named {
-	seen := make(map[string]int, len(all))
+	again, taken := map[string]int{}, make(map[string]bool, len(all))
 	for i := range all {
 		name := all[i].name
-		if seen[name]++; seen[name] > 1 {
-			all[i].name = fmt.Sprintf("%s (%d)", name, seen[name])
+		for taken[all[i].name] {
+			again[name]++
+			all[i].name = fmt.Sprintf("%s (%d)", name, again[name]+1)
 		}
+		taken[all[i].name] = true
 	}
 	return all
 }
