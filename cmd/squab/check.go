@@ -88,13 +88,13 @@ func checkWords(book *load.Book) string {
 		}
 	}
 	if n := len(book.Problems); n > 0 {
-		found := counted(book.Errors(), "error")
+		found := print.Counted(book.Errors(), "error")
 		if warnings := n - book.Errors(); warnings > 0 {
-			found += " and " + counted(warnings, "warning")
+			found += " and " + print.Counted(warnings, "warning")
 		}
-		return fmt.Sprintf("%s in %s.\n", found, counted(files, "file"))
+		return fmt.Sprintf("%s in %s.\n", found, print.Counted(files, "file"))
 	}
-	return fmt.Sprintf("No problems in %s: %s.\n", counted(files, "file"), strings.Join(houseParts(book), ", "))
+	return fmt.Sprintf("No problems in %s: %s.\n", print.Counted(files, "file"), strings.Join(houseParts(book), ", "))
 }
 
 // houseParts counts what the house's own files declare.
@@ -112,8 +112,8 @@ func houseParts(book *load.Book) []string {
 	for _, o := range book.Program.Proofs {
 		proofs += ofHouse(book, o.At)
 	}
-	return []string{counted(rules, "rule"), counted(materials, "material"), counted(recipes, "recipe"),
-		counted(len(book.Program.Orders), "order"), counted(proofs, "proof")}
+	return []string{print.Counted(rules, "rule"), print.Counted(materials, "material"), print.Counted(recipes, "recipe"),
+		print.Counted(len(book.Program.Orders), "order"), print.Counted(proofs, "proof")}
 }
 
 func ofHouse(book *load.Book, at diag.Span) int {

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -44,22 +46,34 @@ func (c *command) compareResults(out io.Writer, paths []string, f *compareFlags)
 	return writeCompared(out, compared, f.format)
 }
 
+// maxResult is the most bytes of a result that are compared; these take some twenty seconds.
+const maxResult = 256 << 20
+
 // openResults reads a result, or the answers of a record. The error names the file, and what in it does not fit.
 func openResults(path string) (print.Results, error) {
-	data, err := readWhole(path)
+	return reading(path, func(in io.Reader) (print.Results, error) { return readResults(in, maxResult) })
+}
+
+// readResults reads a result of so many bytes at the most, or a record.
+func readResults(file io.Reader, most int64) (print.Results, error) {
+	in := bufio.NewReader(file)
+	if head, _ := in.Peek(in.Size()); record.Is(head) {
+		return recordedResults(in)
+	}
+	data, err := readBounded(in, most)
+	if errors.Is(err, errTooLarge) {
+		return print.Results{}, fmt.Errorf("%w: compare fewer orders at a time, or compare the rules", err)
+	}
 	if err != nil {
 		return print.Results{}, err
 	}
-	if record.Is(data) {
-		rec, err := record.Read(data)
-		if err != nil {
-			return print.Results{}, fmt.Errorf("%s: %w", path, err)
-		}
-		data = rec.Answers
-	}
-	results, err := print.ReadResults(data)
+	return print.ReadResults(data)
+}
+
+func recordedResults(in io.Reader) (print.Results, error) {
+	rec, err := recordIn(in)
 	if err != nil {
-		return results, fmt.Errorf("%s: %w", path, err)
+		return print.Results{}, err
 	}
-	return results, nil
+	return print.ReadResults(rec.Answers)
 }

@@ -33,3 +33,20 @@ func stands(t *testing.T, wide int, args ...string) string {
 	}
 	return out.String()
 }
+
+// TestHelpIsAskedInEveryWay asks for the overview and for a verb's help by words and by flags.
+func TestHelpIsAskedInEveryWay(t *testing.T) {
+	for want, ways := range map[string][][]string{
+		squab("", "--help").out:        {{"-h"}, {"help"}, {"help", "help"}, {"--help", "cut"}},
+		squab("", "cut", "--help").out: {{"cut", "-h"}, {"help", "cut"}, {"help", "help", "cut"}, {"cut", "rules/", "--help"}},
+	} {
+		for _, args := range ways {
+			if got := squab("", args...); got.out != want || got.status != statusWell || got.err != "" {
+				t.Errorf("squab %s: status %d: %s%s", strings.Join(args, " "), got.status, got.out, got.err)
+			}
+		}
+	}
+	if got := squab(""); got.status != statusMisused || got.out != "" || got.err != squab("", "--help").out {
+		t.Errorf("squab alone: status %d: %s", got.status, got.out)
+	}
+}

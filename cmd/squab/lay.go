@@ -70,7 +70,7 @@ var yesFlags = [][2]string{
 }
 
 func (f *layFlags) add(c *command) {
-	c.flags.StringVar(&f.Form, "form", "roll", "`FORM` of the material: roll, sheet or stick")
+	c.flags.StringVar(&f.Form, "form", "", "`FORM` of the material: roll (the default), sheet or stick")
 	for _, m := range measureFlags {
 		c.flags.Var(&setting{&f.Job, m[0], ""}, m[0], m[1])
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"time"
+
+	"squab/cmd/squab/internal/print"
 )
 
 // progress tells a person on a terminal how far a long run is. The zero value tells nothing.
@@ -30,7 +32,7 @@ func (p *progress) tell(t tally) {
 	}
 	if now := time.Now(); now.After(p.next) {
 		p.next = now.Add(progressPause)
-		p.write(fmt.Sprintf("%s, %d refused", counted(t.cut+t.refused, "order"), t.refused))
+		p.write(fmt.Sprintf("%s, %d refused", print.Counted(t.cut+t.refused, "order"), t.refused))
 	}
 }
 

@@ -146,7 +146,7 @@ func (p *prover) closing() string {
 	if p.hold+p.failed == 0 {
 		return "There are no proofs.\n"
 	}
-	return fmt.Sprintf("%s: %d hold, %d fail.\n", counted(p.hold+p.failed, "proof"), p.hold, p.failed)
+	return fmt.Sprintf("%s: %d hold, %d fail.\n", print.Counted(p.hold+p.failed, "proof"), p.hold, p.failed)
 }
 
 // reachText lists what neither the proofs nor the orders have used, layer by layer.

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -27,20 +28,25 @@ func (c *command) keepRows(f *orderFlags) error {
 		return err
 	}
 	defer in.Close()
-	text, err := readBounded(in)
+	data, err := readBounded(in, maxRecord)
 	if err != nil {
 		return whole.PathError(f.rows, err)
 	}
+	text := string(data)
 	f.rowText = &text
 	return nil
 }
 
-func readBounded(in io.Reader) (string, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxRecord+1))
-	if err == nil && len(data) > maxRecord {
-		err = fmt.Errorf("this is larger than 1 GiB")
+// errTooLarge says that there is more to read than may be.
+var errTooLarge = errors.New("this is too large")
+
+// readBounded reads all that there is, which may be so many bytes.
+func readBounded(in io.Reader, most int64) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(in, most+1))
+	if err == nil && int64(len(data)) > most {
+		err = fmt.Errorf("%w, at most %d MiB are read", errTooLarge, most>>20)
 	}
-	return string(data), err
+	return data, err
 }
 
 // writeRecord works the chosen orders out once more and keeps them with all that they rest on.
@@ -94,16 +100,30 @@ func (c *command) answers(book *load.Book, f *cutFlags) (json.RawMessage, error)
 }
 
 // readRecord reads a record that fits. The error says what does not.
-func readRecord(path string) (*record.Record, error) {
-	data, err := readWhole(path)
+func readRecord(path string) (*record.Record, error) { return reading(path, recordIn) }
+
+func recordIn(in io.Reader) (*record.Record, error) {
+	data, err := readBounded(in, maxRecord)
 	if err != nil {
 		return nil, err
 	}
 	rec, err := record.Read(data)
+	return &rec, err
+}
+
+// reading reads a file, which the error names.
+func reading[T any](path string, read func(io.Reader) (T, error)) (T, error) {
+	file, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		var none T
+		return none, whole.PathError(path, err)
 	}
-	return &rec, nil
+	defer file.Close()
+	got, err := read(file)
+	if err != nil {
+		return got, whole.PathError(path, err)
+	}
+	return got, nil
 }
 
 // openRecord checks the book that a record keeps, and takes the flags that matter from it.
@@ -159,17 +179,4 @@ func asRecorded(rec *record.Record, book *load.Book, r *eval.Result) string {
 		return ""
 	}
 	return "worked out again, order " + r.Order.ID + " is not as the record keeps it: " + record.Sentence(changed)
-}
-
-func readWhole(path string) ([]byte, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, whole.PathError(path, err)
-	}
-	defer file.Close()
-	text, err := readBounded(file)
-	if err != nil {
-		return nil, whole.PathError(path, err)
-	}
-	return []byte(text), nil
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -14,7 +13,7 @@ func (t tally) closing() string {
 	if t.cut+t.refused == 0 {
 		return "There are no orders.\n"
 	}
-	line := fmt.Sprintf("%s: %d cut, %d refused", counted(t.cut+t.refused, "order"), t.cut, t.refused)
+	line := fmt.Sprintf("%s: %d cut, %d refused", print.Counted(t.cut+t.refused, "order"), t.cut, t.refused)
 	if t.refused > 0 {
 		line += " (" + strings.Join(t.refusedIDs, ", ")
 		if more := t.refused - len(t.refusedIDs); more > 0 {
@@ -34,14 +33,6 @@ func refusedHead(id string) string {
 		return "the order in " + id + " is refused:\n"
 	}
 	return "order " + cleanID(id) + " is refused:\n"
-}
-
-func counted(n int, what string) string {
-	s := strconv.Itoa(n) + " " + what
-	if n != 1 {
-		s += "s"
-	}
-	return s
 }
 
 // cleanID shows an order's id on one line.

@@ -23,7 +23,7 @@ func Change(p *check.Program, o *check.Order, file string, settings []Setting) R
 	}
 	row.record = record.String()
 	for _, f := range row.given {
-		if f.column.use == useNothing || f.column.use == useComment || f.column.use == useID {
+		if !f.column.isKnown() || f.column.use == useID {
 			row.Problems = append(row.Problems, row.unknownSetting(f, o.Recipe))
 			continue
 		}

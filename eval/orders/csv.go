@@ -2,6 +2,7 @@ package orders
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -14,8 +15,7 @@ import (
 // not begin with a quote stands for itself.
 func CSV(in io.Reader, name string, p *check.Program, recipe *check.Recipe) *Reader {
 	r := newReader(in, name, p, recipe)
-	c := &csvReader{Reader: r}
-	r.next = c.row
+	r.next = (&csvReader{Reader: r}).row
 	return r
 }
 
@@ -64,7 +64,7 @@ func (c *csvReader) heading() bool {
 	switch {
 	case !ok:
 		if c.lines.err == nil {
-			c.problem(diag.Diagnostic{Code: "file-empty", Message: "the file holds no orders", Help: "its first line names the columns: order, title, off, date and the asks"}, 1, 1)
+			c.problem(diag.Diagnostic{Code: "file-empty", Message: "the file holds no orders", Help: headingHelp}, 1, 1)
 		}
 	case rec.problem != "":
 		c.problem(diag.Diagnostic{Code: "row-malformed", Message: "the heading cannot be read: " + rec.problem}, rec.line, 1)
@@ -76,23 +76,32 @@ func (c *csvReader) heading() bool {
 	return false
 }
 
-// name takes the columns from the heading; it fails where a column is there twice.
+// name takes the columns from the heading; it fails where one is there twice, or where none is known.
 func (c *csvReader) name(rec record) bool {
 	at := Row{record: rec.text, Line: rec.line}
 	seen := map[string]bool{}
 	for _, f := range rec.fields {
 		col := c.values.column(f.text)
-		place := at.placeAt(f.offset)
 		if seen[col.name] && col.use != useComment {
+			place := at.placeAt(f.offset)
 			c.problem(diag.Diagnostic{Code: "column-twice", Message: "there are two columns " + clip(col.name), Help: "take one out"}, place.Line, place.Column)
 			return false
 		}
 		seen[col.name] = true
-		c.unknown(col, place.Line, place.Column)
 		c.columns = append(c.columns, col)
+	}
+	if !slices.ContainsFunc(c.columns, (*column).isKnown) {
+		c.problem(diag.Diagnostic{Code: "heading-missing", Message: "the first line names no ask of " + c.values.recipe.Name + ": " + clip(strings.TrimSpace(rec.text)), Help: headingHelp}, rec.line, 1)
+		return false
+	}
+	for i, f := range rec.fields {
+		place := at.placeAt(f.offset)
+		c.unknown(c.columns[i], place.Line, place.Column)
 	}
 	return true
 }
+
+const headingHelp = "the first line names the columns, parted by commas: order, title, off, date and the asks"
 
 // record is one row as it stands in the file.
 type record struct {
@@ -105,10 +114,7 @@ type record struct {
 
 // record reads the next row. Where a quote is not closed, only its own line is given up.
 func (c *csvReader) record() (record, bool) {
-	first, ok := c.lines.next()
-	for ok && strings.TrimSpace(first.text) == "" && !first.tooLong {
-		first, ok = c.lines.next()
-	}
+	first, ok := c.lines.nextFilled()
 	if !ok {
 		return record{}, false
 	}

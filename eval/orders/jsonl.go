@@ -15,8 +15,7 @@ import (
 // plain number, exactly; true and false are yes and no; null leaves an ask to its default. Lines of nothing are no rows.
 func JSONLines(in io.Reader, name string, p *check.Program, recipe *check.Recipe) *Reader {
 	r := newReader(in, name, p, recipe)
-	j := &jsonReader{Reader: r}
-	r.next = j.row
+	r.next = (&jsonReader{Reader: r}).row
 	return r
 }
 
@@ -26,10 +25,7 @@ type jsonReader struct {
 }
 
 func (j *jsonReader) row() (Row, bool) {
-	l, ok := j.lines.next()
-	for ok && strings.TrimSpace(l.text) == "" && !l.tooLong {
-		l, ok = j.lines.next()
-	}
+	l, ok := j.lines.nextFilled()
 	if !ok {
 		return Row{}, false
 	}

@@ -44,6 +44,15 @@ func (l *lines) next() (line, bool) {
 	return line{strings.TrimSuffix(text, "\r"), l.count, tooLong}, true
 }
 
+// nextFilled gives the next line that is no line of nothing.
+func (l *lines) nextFilled() (line, bool) {
+	for {
+		if next, ok := l.next(); !ok || next.tooLong || strings.TrimSpace(next.text) != "" {
+			return next, ok
+		}
+	}
+}
+
 // putBack gives lines again, before any others.
 func (l *lines) putBack(some []line) { l.back = append(some[:len(some):len(some)], l.back...) }
 

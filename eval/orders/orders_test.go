@@ -160,6 +160,9 @@ func TestCSV(t *testing.T) {
 		{"a column that is no ask", "order,wide,telephone\n7,20 in,555\n", []string{"2 7 wide=20 in", "file: warning column-unknown at 1:12"}},
 		{"a column left out on purpose", "order,wide,#wyde,\n7,20 in,3 in,4\n", []string{"2 7 wide=20 in"}},
 		{"a column twice", "order,wide,wide\n7,20 in,20 in\n", []string{"file: error column-twice at 1:12"}},
+		{"no heading", "7,20 in\n8,21 in\n", []string{"file: error heading-missing at 1:1"}},
+		{"columns parted by another sign", "\norder;wide;deep\n7;20 in;12 in\n", []string{"file: error heading-missing at 2:1"}},
+		{"a heading of remarks", "#wide,\n20 in,\n", []string{"file: error heading-missing at 1:1"}},
 		{"an empty file", "", []string{"file: error file-empty at 1:1"}},
 		{"a heading that cannot be read", "order,\"wide\n", []string{"file: error row-malformed at 1:1"}},
 		{"a heading alone", "order,wide\n", nil},
@@ -290,6 +293,7 @@ func TestChange(t *testing.T) {
 		{[]Setting{{"wide", "20 in"}, {"deep", "20 min"}}, "1 7: unit-mismatch at 2:6"},
 		{[]Setting{{"wide", "100 * fold"}}, "1 7: ask-outside at 1:6"},
 		{[]Setting{{"order", "9"}}, "1 7: name-unknown at 1:1"},
+		{[]Setting{{"wide", "20 in"}, {"#deep", "20 in"}}, "1 7: name-unknown at 2:1"},
 	}
 	for _, c := range cases {
 		o := &check.Order{ID: "7", Recipe: recipe, Given: map[int]*check.Cell{}}

@@ -31,6 +31,9 @@ type column struct {
 	reported bool
 }
 
+// isKnown reports whether the column stands for something of an order.
+func (c *column) isKnown() bool { return c.use >= useID }
+
 // values turns fields into cells. What was read lately is kept, because orders are much alike.
 type values struct {
 	program *check.Program

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 
 	"squab/eval/check"
@@ -23,7 +24,7 @@ func (j *Job) readJSON(in io.Reader, name string, isList bool) ([]diag.Diagnosti
 		if err := j.describe(); err != nil {
 			return nil, misused{err}
 		}
-		return j.readPieces(orders.JSONLines(io.MultiReader(&head, in), name, j.program, j.pieceRecipe(j.Form)))
+		return j.readPieces(orders.JSONLines(io.MultiReader(&head, in), name, j.program, j.pieceRecipe(j.form)))
 	}
 	if _, err := io.Copy(io.Discard, start); err != nil {
 		return nil, err
@@ -38,10 +39,10 @@ func (j *Job) readJSON(in io.Reader, name string, isList bool) ([]diag.Diagnosti
 	return j.readDocument(file)
 }
 
-// isDocument reports whether what begins with a brace is an object that has the key pieces, and not a line of JSON lines.
+// isDocument reports whether what begins with a brace is an object of materials and pieces, and not a line of JSON lines.
 func isDocument(in io.Reader) bool {
 	o, _ := readObject(json.NewDecoder(in), 0)
-	return o.has("pieces")
+	return o.has("pieces") || o.has("materials")
 }
 
 // readList reads a JSON list of pieces.
@@ -56,29 +57,18 @@ func (j *Job) readList(file *jsonFile) ([]diag.Diagnostic, error) {
 	if err := j.describe(); err != nil {
 		return nil, misused{err}
 	}
-	return j.readItems(file, items, j.pieceRecipe(j.Form), j.takePiece), nil
+	return j.readItems(file, items, j.pieceRecipe(j.form), j.takePiece), nil
 }
 
 // readDocument reads an object with materials and pieces. Where it has no materials, the flags tell of one.
 func (j *Job) readDocument(file *jsonFile) ([]diag.Diagnostic, error) {
-	in := json.NewDecoder(strings.NewReader(file.text))
-	doc, err := readObject(in, 0)
-	if problems := file.objectProblems(err, 0); problems != nil {
+	doc, problems := file.document()
+	if problems != nil {
 		return problems, nil
-	}
-	if rest := file.text[in.InputOffset():]; strings.TrimSpace(rest) != "" {
-		at := len(file.text) - len(strings.TrimLeft(rest, " \t\r\n"))
-		return []diag.Diagnostic{file.wrong(at, "something follows the object that holds the pieces")}, nil
-	}
-	var problems []diag.Diagnostic
-	for _, m := range doc.members {
-		if m.key != "material" && m.key != "materials" && m.key != "pieces" {
-			problems = append(problems, file.wrong(m.value.at, "the keys are materials and pieces, not %.40q", m.key))
-		}
 	}
 	materials, wrongMaterials := file.itemsOf(doc, "materials")
 	pieces, wrongPieces := file.itemsOf(doc, "pieces")
-	if problems = append(append(problems, wrongMaterials...), wrongPieces...); len(problems) > 0 {
+	if problems = slices.Concat(file.keyProblems(doc), wrongMaterials, wrongPieces); len(problems) > 0 {
 		return problems, nil
 	}
 	if doc.has("material") {
@@ -93,12 +83,38 @@ func (j *Job) readDocument(file *jsonFile) ([]diag.Diagnostic, error) {
 	return append(problems, j.readEach(file, pieces)...), nil
 }
 
+// document reads the object of materials and pieces that a file is, and nothing else.
+func (f *jsonFile) document() (*object, []diag.Diagnostic) {
+	in := json.NewDecoder(strings.NewReader(f.text))
+	doc, err := readObject(in, 0)
+	if problems := f.objectProblems(err, 0); problems != nil {
+		return doc, problems
+	}
+	if rest := f.text[in.InputOffset():]; strings.TrimSpace(rest) != "" {
+		at := len(f.text) - len(strings.TrimLeft(rest, " \t\r\n"))
+		return doc, []diag.Diagnostic{f.wrong(at, "something follows the object that holds the pieces")}
+	}
+	return doc, nil
+}
+
+func (f *jsonFile) keyProblems(doc *object) (problems []diag.Diagnostic) {
+	for _, m := range doc.members {
+		if m.key != "material" && m.key != "materials" && m.key != "pieces" {
+			problems = append(problems, f.wrong(m.value.at, "the keys are materials and pieces, not %.40q", m.key))
+		}
+	}
+	if len(problems) == 0 && !doc.has("pieces") {
+		problems = append(problems, f.wrong(0, "the object has no pieces"))
+	}
+	return problems
+}
+
 // describeUnless takes the material from the flags, unless a file tells of its own.
 func (j *Job) describeUnless(own bool) error {
 	switch {
 	case !own:
 		return j.describe()
-	case j.Describes():
+	case j.describes():
 		return errors.New("the file tells what its pieces are laid on: leave the flags that do so out")
 	}
 	return nil

@@ -55,7 +55,7 @@ var materialCases = []struct {
 func TestEachMeasureGoesWhereItBelongs(t *testing.T) {
 	sameName := cmp.Comparer(func(a, b *check.Material) bool { return a.Name == b.Name })
 	for _, c := range materialCases {
-		byFile, byFlags := settled(t, Job{Form: "roll"}), settled(t, c.flags)
+		byFile, byFlags := settled(t, Job{}), settled(t, c.flags)
 		read(t, byFile, `{"material": `+c.file+`, "pieces": []}`)
 		read(t, byFlags, `{"pieces": []}`)
 		for from, j := range map[string]*Job{"file": byFile, "flags": byFlags} {
@@ -88,7 +88,7 @@ func TestEachWordOfAPieceGoesWhereItBelongs(t *testing.T) {
 
 // TestBiasKeepsItsOrder reads strip for an order.
 func TestBiasKeepsItsOrder(t *testing.T) {
-	j := settled(t, Job{Form: "roll"})
+	j := settled(t, Job{})
 	read(t, j, `{"material": {"form": "roll", "wide": "54 in", "bias": [{"order": 7, "wide": "2 in", "long": "9 ft"}]}, "pieces": []}`)
 	if b := j.materials[0].job.Bias[0]; b.Order != "7" || b.Name != "bias" {
 		t.Errorf("the strip is %q of order %q", b.Name, b.Order)

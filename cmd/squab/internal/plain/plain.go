@@ -3,8 +3,11 @@
 package plain
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -18,7 +21,7 @@ import (
 
 // Job says what pieces are laid on, unless a file of JSON says it itself. What is given is written as a person writes it.
 type Job struct {
-	Form     string           // roll, sheet or stick
+	Form     string           // roll, sheet or stick; a roll where it is not given
 	Given    []orders.Setting // of the material: wide, kerf and so on
 	Lists    [lists][]string  // sizes, flaws and so on of the material, each as "wide=…, deep=…"
 	Shows    string           // the step and unit in which lengths are shown
@@ -26,6 +29,7 @@ type Job struct {
 	Effort   int64            // placements tried
 	Time     time.Duration
 
+	form      string
 	program   *check.Program
 	materials []*material
 }
@@ -42,34 +46,29 @@ const maxPieces = 10_000
 
 // Settle reads what the job gives of its material. The error says what a flag must give.
 func (j *Job) Settle() error {
-	if !isForm(j.Form) {
-		return fmt.Errorf("--form is roll, sheet or stick, not %q", j.Form)
+	if j.form = cmp.Or(j.Form, "roll"); !isForm(j.form) {
+		return fmt.Errorf("--form is roll, sheet or stick, not %q", j.form)
 	}
 	var err error
-	if j.program, err = checkBook(j.Currency, j.Shows); err != nil {
-		return err
-	}
-	return nil
+	j.program, err = checkBook(j.Currency, j.Shows)
+	return err
 }
 
 func isForm(form string) bool { return form == "roll" || form == "sheet" || form == "stick" }
 
-// Describes reports whether the job says anything of a material.
-func (j *Job) Describes() bool {
-	n := len(j.Given)
-	for _, items := range j.Lists {
-		n += len(items)
-	}
-	return n > 0
+// describes reports whether the job says anything of a material.
+func (j *Job) describes() bool {
+	listed := func(items []string) bool { return len(items) > 0 }
+	return j.Form != "" || len(j.Given) > 0 || slices.ContainsFunc(j.Lists[:], listed)
 }
 
 // describe makes the one material that the job tells of.
 func (j *Job) describe() error {
-	values, err := j.flagged(j.recipeOf(j.Form, len(j.Lists[Sizes]) > 0), "", j.Given)
+	values, err := j.flagged(j.recipeOf(j.form, len(j.Lists[Sizes]) > 0), "", j.Given)
 	if err != nil {
 		return err
 	}
-	m, err := newMaterial(j.Form, values)
+	m, err := newMaterial(j.form, values)
 	if err != nil {
 		return err
 	}
@@ -88,7 +87,7 @@ func (j *Job) describe() error {
 func (j *Job) takeFlagged(m *material, list List, text string) error {
 	recipe := j.program.Recipe(m.recipeOf(list))
 	if recipe == nil {
-		return fmt.Errorf("a %s has no --%s", j.Form, list)
+		return fmt.Errorf("a %s has no --%s", j.form, list)
 	}
 	values, err := j.flagged(recipe, "--"+list.String(), settings(text))
 	if err != nil {
@@ -108,6 +107,9 @@ func (j *Job) recipeOf(form string, several bool) *check.Recipe {
 
 // settings splits "wide=48 in, deep=96 in" at its commas; what follows a comma without a sign of its own belongs to the value before.
 func settings(text string) []orders.Setting {
+	if strings.TrimSpace(text) == "" {
+		return nil
+	}
 	var all []orders.Setting
 	for part := range strings.SplitSeq(text, ",") {
 		name, value, ok := strings.Cut(part, "=")
@@ -160,7 +162,7 @@ func wrongFlag(recipe *check.Recipe, flag string, d diag.Diagnostic) error {
 	if len(d.Notes) > 0 {
 		return fmt.Errorf("%s (%s)", text, d.Notes[0])
 	}
-	return fmt.Errorf("%s", text)
+	return errors.New(text)
 }
 
 // Program is the book whose style lengths are shown in.
@@ -170,7 +172,7 @@ func (j *Job) Program() *check.Program { return j.program }
 func plainly(message string) string {
 	return strings.NewReplacer("sheet_size has no ask called", "a size of sheet has no", "stick_size has no ask called", "a size of stick has no",
 		"flat_piece has no ask called", "a piece of a roll or a sheet has no", "long_piece has no ask called", "a piece of a stick has no",
-		"has no ask called", "has no", "the file holds no orders", "the file holds no pieces",
+		"has no ask called", "has no", "no ask of flat_piece", "nothing of a piece of a roll or a sheet", "no ask of long_piece", "nothing of a piece of a stick", "the file holds no orders", "the file holds no pieces",
 		"order, title, off, date and the asks", "name, wide, deep, count and so on; of sticks name, long, count").Replace(message)
 }
 

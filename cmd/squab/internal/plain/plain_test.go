@@ -109,7 +109,7 @@ const everything = `{"materials": [
 
 // TestEverythingIsLaid lays what uses each thing that can be said; the layouts are checked by their own code.
 func TestEverythingIsLaid(t *testing.T) {
-	j := settled(t, Job{Form: "roll"})
+	j := settled(t, Job{})
 	read(t, j, everything)
 	var got []string
 	for _, l := range lay(t, j) {
@@ -130,7 +130,7 @@ func TestEverythingIsLaid(t *testing.T) {
 
 // TestOneWayIsNeverTurned holds a cloth with nap to it, whatever its pieces say.
 func TestOneWayIsNeverTurned(t *testing.T) {
-	j := settled(t, Job{Form: "roll"})
+	j := settled(t, Job{})
 	read(t, j, everything)
 	for _, l := range lay(t, j) {
 		for _, p := range l.Placed {
@@ -220,6 +220,8 @@ func TestBadFiles(t *testing.T) {
 		{`{"pieces": [], "pieces": []}`, `1:26: "pieces" is given twice`},
 		{"{\"pieces\": [],\n \"materials\": [}", "2:16: this is not JSON"},
 		{"{\"pieces\": []}\n\n {}", "3:2: something follows"},
+		{`{"materials": []}`, "1:1: the object has no pieces"},
+		{`{"peices": [], "materials": [], "matter": []}`, `1:12: the keys are materials and pieces, not "peices"`},
 		{`{"pieces": [], "rolls": []}`, `1:25: the keys are materials and pieces, not "rolls"`},
 		{`{"pieces": 3, "materials": []}`, "1:12: pieces is a list"},
 		{`{"pieces": [], "materials": {}}`, "1:29: materials is a list"},
@@ -240,7 +242,7 @@ func TestBadFiles(t *testing.T) {
 		{`{"material": {"form": "roll", "wide": "54 in", "flaws": [{"y": "1 in", "wide": "0 in", "deep": "1 in"}]}, "pieces": []}`, "1:81: wide must lie"},
 		{`{"material": {"form": "roll", "wide": "54 in"}, "pieces": [7]}`, "1:60: an object, in braces"},
 	} {
-		j := settled(t, Job{Form: "roll"})
+		j := settled(t, Job{})
 		if strings.HasPrefix(c.text, "[") {
 			j = settled(t, roll54())
 		}
@@ -266,7 +268,7 @@ func TestEachMeasureIsToldOfWhereItStands(t *testing.T) {
 		for _, at := range lengths {
 			before := text[:at[0]]
 			want := diag.Place{File: "job.json", Line: 1 + strings.Count(before, "\n"), Column: len(before) - strings.LastIndex(before, "\n") + 1}
-			j := settled(t, Job{Form: "roll"})
+			j := settled(t, Job{})
 			problems, err := j.Read(strings.NewReader(before+`"7 lb"`+text[at[1]:]), "job.json")
 			if err != nil || len(problems) == 0 {
 				t.Fatalf("%v: a weight at %v is taken", err, want)
@@ -275,6 +277,23 @@ func TestEachMeasureIsToldOfWhereItStands(t *testing.T) {
 				t.Errorf("%s (-want +got):\n%s", problems[0].Message, diff)
 			}
 		}
+	}
+}
+
+// TestFlagsGiveWayToAFileOfMaterials has a file tell of its own material: whatever else tells of one is refused, and not left out in silence.
+func TestFlagsGiveWayToAFileOfMaterials(t *testing.T) {
+	const file = `{"material": {"form": "sheet", "wide": "4 ft", "deep": "8 ft"}, "pieces": [{"name": "a", "wide": "1 ft", "deep": "1 ft"}]}`
+	for what, flags := range map[string]Job{
+		"a form": {Form: "roll"}, "the same form": {Form: "sheet"}, "a measure": {Given: settings("wide=4 ft")}, "a size": {Lists: [lists][]string{Sizes: {"wide=4 ft, deep=8 ft"}}},
+	} {
+		if _, err := settled(t, flags).Read(strings.NewReader(file), "job.json"); !IsMisuse(err) || !strings.Contains(err.Error(), "leave the flags that do so out") {
+			t.Errorf("%s beside the file's own: %v", what, err)
+		}
+	}
+	j := settled(t, Job{})
+	read(t, j, file)
+	if form := j.materials[0].job.Form; form != "sheet" {
+		t.Errorf("the pieces lie on a %s", form)
 	}
 }
 

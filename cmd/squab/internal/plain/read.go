@@ -79,7 +79,7 @@ func (j *Job) Read(in io.Reader, name string) ([]diag.Diagnostic, error) {
 	if err := j.describe(); err != nil {
 		return nil, misused{err}
 	}
-	return j.readPieces(orders.CSV(in, name, j.program, j.pieceRecipe(j.Form)))
+	return j.readPieces(orders.CSV(in, name, j.program, j.pieceRecipe(j.form)))
 }
 
 // misused is an error of the flags.

@@ -51,7 +51,7 @@ func labels(causes []Cause) string {
 func Comparison(c Compared) string {
 	var b strings.Builder
 	for _, o := range c.ByOrder() {
-		fmt.Fprintf(&b, "ORDER %s\n", clean(o.Order))
+		b.WriteString(Paragraph("ORDER " + o.Order))
 		for _, g := range o.Groups {
 			g.write(&b, c.Word())
 		}
@@ -175,11 +175,7 @@ func (c Compared) writeEnd(b *strings.Builder) {
 
 // Ending is what is said of a comparison as a whole, in sentences.
 func (c Compared) Ending() []string {
-	orders := "orders"
-	if c.Orders == 1 {
-		orders = "order"
-	}
-	all := []string{fmt.Sprintf("%d %s compared: %d changed, %d the same.", c.Orders, orders, c.Changed, c.Orders-c.Changed)}
+	all := []string{fmt.Sprintf("%s compared: %d changed, %d the same.", Counted(c.Orders, "order"), c.Changed, c.Orders-c.Changed)}
 	if c.Refused > 0 {
 		all = append(all, fmt.Sprintf("%d of them cannot be made on either side.", c.Refused))
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 // CSVHead is the heading of the cut list as CSV (RFC 4180).
-const CSVHead = "order,title,recipe,piece,count,wide,deep,thick,material,up\r\n"
+const CSVHead = "order,title,recipe,piece,count,wide,deep,thick,material,up,bias,mitre\r\n"
 
 // CSV appends the cut list of an order as CSV, a row a piece.
 func (w *Writer) CSV(b []byte, r *eval.Result) []byte {
@@ -38,6 +38,11 @@ func (w *Writer) csvPiece(b []byte, r *eval.Result, p *eval.Piece) []byte {
 	b = append(b, ',')
 	if p.Form == check.Roll {
 		b = csvField(b, p.Up)
+	}
+	b = append(append(b, ','), when(p.Bias != nil, "yes")...)
+	b = append(b, ',')
+	if isMitred(*p) {
+		b = csvField(b, w.text.length(p.Mitre))
 	}
 	return append(b, "\r\n"...)
 }

@@ -185,7 +185,7 @@ func (w *orderWriter) marks() {
 			headed = true
 		}
 		rows := rowsOf(m)
-		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), counted(len(m.Points), "mark")+w.hole(m)))
+		hang(&w.b, "  ", fmt.Sprintf("%s on %s: %s", m.Name, strings.Join(m.On, ", "), Counted(len(m.Points), "mark")+w.hole(m)))
 		for _, row := range rows {
 			w.markRow(row, len(rows[len(rows)-1].letter))
 		}
@@ -263,7 +263,8 @@ func letters(n int) string {
 	return s
 }
 
-func counted(n int, what string) string {
+// Counted writes how many there are of something.
+func Counted(n int, what string) string {
 	s := strconv.Itoa(n) + " " + what
 	if n != 1 {
 		s += "s"

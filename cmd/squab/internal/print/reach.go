@@ -80,7 +80,7 @@ func reachEnd(a ReachAnswer) string {
 	if len(a.Orders)+len(a.Unused)+len(a.Refused) == 0 {
 		return "There are no orders."
 	}
-	text := fmt.Sprintf("Used by %d of %s.", len(a.Orders), orders(len(a.Orders)+len(a.Unused)+len(a.Refused)))
+	text := fmt.Sprintf("Used by %d of %s.", len(a.Orders), Counted(len(a.Orders)+len(a.Unused)+len(a.Refused), "order"))
 	if len(a.Unused) > 0 && len(a.Orders) > 0 {
 		text += " Not used by " + strings.Join(a.Unused, ", ") + "."
 	}
@@ -88,13 +88,6 @@ func reachEnd(a ReachAnswer) string {
 		text += " Refused, so not known: " + strings.Join(a.Refused, ", ") + "; squab cut tells why."
 	}
 	return text
-}
-
-func orders(n int) string {
-	if n == 1 {
-		return "1 order"
-	}
-	return fmt.Sprintf("%d orders", n)
 }
 
 // ReachJSON is a reach for programs.
