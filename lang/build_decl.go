@@ -195,12 +195,15 @@ func (r *reader) price(s *section) Decl {
 func (r *reader) caution(s *section) Decl {
 	g, ok := read(r, r.grammar.caution, s.head)
 	r.refuseBody(s, ok)
-	text := r.text(g.Text, "what a caution says")
+	d := &CautionDecl{At: r.whole(s), Text: r.text(g.Text, "what a caution says"), Why: g.why()}
+	if d.Text == nil {
+		d.Text = &TextExpr{At: d.At}
+	}
 	name, named := r.declared(&g.Name)
-	if !named || text == nil {
+	if d.Name = name; !named {
 		return nil
 	}
-	return &CautionDecl{At: r.whole(s), Name: name, Text: text, Why: g.why()}
+	return d
 }
 
 func (r *reader) order(s *section) Decl {

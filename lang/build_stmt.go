@@ -154,12 +154,20 @@ func (r *reader) pieceStatement(line stretch) Stmt {
 	case "marks":
 		return r.marks(line)
 	}
+	return r.part(line)
+}
+
+// part reads a part; one that could not be read whole keeps its name alone, so that nothing is missed in it.
+func (r *reader) part(line stretch) Stmt {
 	g, ok := read(r, r.grammar.part, line)
-	if !ok {
+	switch {
+	case g.Name.Type == 0:
 		return nil
+	case !ok:
+		return &Part{At: r.spanOf(line), Name: nameOf(&g.Name)}
 	}
 	r.refuseTolerances(g.Cells)
-	return &Part{At: r.spanOf(line), Name: nameOf(&g.Name), Off: g.Off, Recipe: nameOf(&g.Recipe), Cells: cellsOf(g.Cells), When: g.When}
+	return &Part{At: r.spanOf(line), Name: nameOf(&g.Name), Off: g.Off, Recipe: nameOf(&g.Recipe), Cells: cellsOf(g.Cells)}
 }
 
 func (r *reader) piece(line stretch) Stmt {
@@ -179,6 +187,7 @@ func (r *reader) marks(line stretch) Stmt {
 	if g.Name.Type == 0 {
 		return nil
 	}
+	r.refuseTolerances(g.Options)
 	return &Marks{
 		At: r.spanOf(line), Name: nameOf(&g.Name), On: namesOf(g.On), Points: r.must(g.Points, line),
 		Why: g.why(), When: g.When, Options: cellsOf(g.Options),

@@ -33,7 +33,7 @@ func statementForm(word string) string {
 	case "caution":
 		return "caution NAME, NAME when CONDITION"
 	case "part":
-		return "part NAME, N off = RECIPE when CONDITION { ask = FORMULA }"
+		return "part NAME, N off = RECIPE { ask = FORMULA }"
 	case "expect":
 		return "expect FORMULA = FORMULA"
 	case "make":

@@ -187,7 +187,6 @@ type (
 		Name   lexer.Token   `parser:"'part' @Ident"`
 		Off    term          `parser:"( ',' @@ 'off' )?"`
 		Recipe lexer.Token   `parser:"'=' @Ident"`
-		When   Expr          `parser:"( 'when' @@ )?"`
 		Cells  []*cellSyntax `parser:"( '{' @@* '}' )?"`
 	}
 	makeSyntax struct {

@@ -132,20 +132,28 @@ func (m *mistake) order() bool {
 	if t.Value != "when" || m.expected != "" {
 		return false
 	}
-	first := &m.tokens[m.line.from]
-	whens := first.Value == "piece" || first.Value == "marks" || first.Value == "use" || first.Value == "work" ||
-		first.Value == "charge" || first.Value == "step" || first.Value == "caution" || first.Value == "part"
-	switch {
-	case m.before(1).Type == textToken && (m.before(2).Value == "because" || m.before(2).Value == "source") && whens:
+	switch first := m.tokens[m.line.from].Value; {
+	case first == "part":
+		m.say("when-misplaced", "a part is always there, and has no when").Fix("give its recipe an ask, and the lines of that recipe the when")
+	case !takesWhen(first):
+		m.say("when-misplaced", "this line cannot have a when").Fix("for a formula with a condition write: if … then … else …")
+	case m.before(1).Type == textToken && (m.before(2).Value == "because" || m.before(2).Value == "source"):
 		m.say("when-after-because", "when stands before the reason").Fix(m.form())
 	case m.before(1).Type == braceEndToken:
 		m.say("when-after-braces", "when stands before the braces").Fix(m.form())
-	case !whens:
-		m.say("when-misplaced", "this line cannot have a when").Fix("for a formula with a condition write: if … then … else …")
 	default:
 		return false
 	}
 	return true
+}
+
+// takesWhen reports whether a statement has a place for a condition.
+func takesWhen(statement string) bool {
+	switch statement {
+	case "piece", "marks", "use", "work", "charge", "step", "caution":
+		return true
+	}
+	return false
 }
 
 func (m *mistake) bracket() bool {

@@ -63,12 +63,14 @@ func TestNamesSurviveMistakes(t *testing.T) {
   edge = seam(cover
   piece top from cover = wide by
   charge far = when
+  part seat = cushion { wide = 3 in, }
 }
+caution blades 5
 rule fold: length = (
 unit hide = 1 each
 `)
-	if problems.Len() != 5 {
-		t.Errorf("%d problems, want 5: %v", problems.Len(), problems.All())
+	if problems.Len() != 7 {
+		t.Errorf("%d problems, want 7: %v", problems.Len(), problems.All())
 	}
 	names := map[string]bool{}
 	Walk(f, func(n Node) bool {
@@ -83,6 +85,10 @@ unit hide = 1 each
 			names[n.Name.Text] = true
 		case *Charge:
 			names[n.Name.Text] = true
+		case *Part:
+			names[n.Name.Text] = true
+		case *CautionDecl:
+			names[n.Name.Text] = true
 		case *RuleDecl:
 			names[n.Name.Text] = true
 		case *UnitDecl:
@@ -90,7 +96,7 @@ unit hide = 1 each
 		}
 		return true
 	})
-	for _, name := range []string{"pad", "wide", "edge", "top", "far", "fold", "hide"} {
+	for _, name := range []string{"pad", "wide", "edge", "top", "far", "seat", "blades", "fold", "hide"} {
 		if !names[name] {
 			t.Errorf("%s is lost", name)
 		}

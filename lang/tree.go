@@ -270,7 +270,7 @@ type (
 		Size     Expr
 		Why      Why
 		When     Expr
-		Options  []*Cell // up, turn, match, join, face, beneath, side, welt
+		Options  []*Cell // up, turn, match and the others of a piece's braces
 	}
 	// Marks is a set of marks on pieces.
 	Marks struct {
@@ -325,9 +325,8 @@ type (
 		At     diag.Span
 		Name   Name
 		Off    Expr
-		Recipe Name
+		Recipe Name // empty where the line could not be read
 		Cells  []*Cell
-		When   Expr // nil: parts are always there
 	}
 	// Expect is a line of a proof: what must come out.
 	Expect struct {

@@ -131,7 +131,7 @@ func walkStmt(n Stmt, visit func(Node) bool) {
 	case *Cautions:
 		walkExprs(visit, n.When)
 	case *Part:
-		walkExprs(visit, n.Off, n.When)
+		walkExprs(visit, n.Off)
 		walkAll(n.Cells, visit)
 	case *Expect:
 		walkExprs(visit, n.Left, n.Want)

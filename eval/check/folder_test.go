@@ -47,6 +47,26 @@ func TestCheckFolders(t *testing.T) {
 	}
 }
 
+// A mistake in a line is told once: what it declares is known even so, and nothing is missed in it.
+func TestMistakenLinesDeclareTheirNames(t *testing.T) {
+	var files diag.Files
+	var problems diag.List
+	src := files.Add("mistaken", `caution scalpel 5                      # want text-expected
+recipe cushion "Cushion" {
+  ask wide: length
+  edge = wide
+}
+recipe bench "Bench" {
+  part seat = cushion { wide = 3 in, } # want brace-missing
+  part back = 3                        # want name-expected
+  side = seat.edge + back.edge
+  caution scalpel
+}
+`, diag.House)
+	checkOver(t, src, &files, &problems)
+	diagtest.Compare(t, src, problems.All())
+}
+
 // Each order of a bad file meets what it says; each of a good one is worked out without a problem.
 func TestEvalFolders(t *testing.T) {
 	for _, folder := range []string{"eval/good", "eval/bad"} {
