@@ -41,6 +41,7 @@ func TestHostileSources(t *testing.T) {
 		{"bad rows", "table a(b: length): length {\n b | gives\n" + many("any | | 1\n") + "}\n", "problems-too-many"},
 		{"warnings", cell(many("4-5/8 + ") + "1"), "problems-too-many"},
 		{"double bars", cell(many("a ") + "1 | 2 " + many("|| ")), "operator-missing"},
+		{"carriage returns", "unit a = 1 in" + many("\r") + "#", "line-end"},
 		{"large", strings.Repeat("# comment\n", 5<<20), "file-too-large"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -61,7 +62,7 @@ func TestHostileSources(t *testing.T) {
 }
 
 func TestEmptySources(t *testing.T) {
-	for _, source := range []string{"", "\n", "\uFEFF", "# only a comment", " \t\r\n"} {
+	for _, source := range []string{"", "\n", "\uFEFF", "# only a comment", " \t\r\n", "# one\r\r\n# two\r"} {
 		f, problems, _ := parseText(source)
 		if f == nil || len(f.Decls) != 0 || problems.Len() != 0 {
 			t.Errorf("%q: %v", source, problems.All())

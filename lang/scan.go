@@ -51,11 +51,27 @@ func (s *scanner) scan() {
 		s.at = len("\uFEFF")
 		s.lineStart = s.at
 	}
+	s.checkLineEnds()
 	for s.at < len(s.text) && !s.stopped {
 		s.step()
 	}
 	s.closeHoles()
 	s.emit(lexer.EOF, s.at, s.at)
+}
+
+// checkLineEnds reports the first carriage return that ends no line, since a comment before it would take the rest of the file for its own.
+func (s *scanner) checkLineEnds() {
+	for rest := s.text; ; {
+		n := strings.IndexByte(rest, '\r')
+		if n < 0 {
+			return
+		}
+		rest = strings.TrimLeft(rest[n:], "\r")
+		if at := len(s.text) - len(rest); rest != "" && rest[0] != '\n' {
+			s.fault("line-end", at-1, at, "a carriage return alone ends no line").Fix("save the file with the line ends LF or CR LF")
+			return
+		}
+	}
 }
 
 func (s *scanner) step() {

@@ -126,13 +126,16 @@ func (s *Source) Line(n int) string {
 }
 
 func (s *Source) index() {
-	s.lines = append(s.lines, s.Base)
+	s.lines = append(s.lines, s.Base+Pos(s.markLen()))
 	for i := 0; i < len(s.Text); i++ {
 		if s.Text[i] == '\n' {
 			s.lines = append(s.lines, s.Base+Pos(i)+1)
 		}
 	}
 }
+
+// markLen is how long the byte order mark is with which a file may begin, and which no reader sees.
+func (s *Source) markLen() int { return len(s.Text) - len(strings.TrimPrefix(s.Text, "\uFEFF")) }
 
 // Place gives the file, line and column of p; the zero Place where p is nowhere.
 func (f *Files) Place(p Pos) Place {
@@ -215,13 +218,22 @@ func (l *List) All() []Diagnostic {
 		return all[i].Code < all[j].Code
 	})
 	kept := all[:0]
-	for i, d := range all {
-		if i > 0 && d.At == all[i-1].At && d.Code == all[i-1].Code && d.Message == all[i-1].Message {
-			continue
+	for _, d := range all {
+		if !told(kept, d) {
+			kept = append(kept, d)
 		}
-		kept = append(kept, d)
 	}
 	return kept
+}
+
+// told reports whether d is among those at the end of a sorted list that stand where it does.
+func told(sorted []Diagnostic, d Diagnostic) bool {
+	for i := len(sorted) - 1; i >= 0 && sorted[i].At.Start == d.At.Start && sorted[i].Code == d.Code; i-- {
+		if sorted[i].At == d.At && sorted[i].Place == d.Place && sorted[i].Message == d.Message {
+			return true
+		}
+	}
+	return false
 }
 
 // HasErrors reports whether any of what was collected is an error.
