@@ -8,18 +8,11 @@ import (
 
 // declaration reads one section; nil where not even what it declares could be read.
 func (r *reader) declaration(s *section) Decl {
-	if s.stray {
+	r.begin(s)
+	switch s.word {
+	case "":
 		r.strayProblem(s.head)
 		return nil
-	}
-	r.begin(s)
-	amend := r.word == "amend"
-	if amend {
-		if next := r.tokens[s.head.from+1].Value; next == "kind" || next == "material" || next == "table" || next == "choice" {
-			r.word = next
-		}
-	}
-	switch r.word {
 	case "unit":
 		return r.unit(s)
 	case "choice":
@@ -40,7 +33,7 @@ func (r *reader) declaration(s *section) Decl {
 
 // sheet reads a declaration whose body is statements.
 func (r *reader) sheet(s *section) Decl {
-	switch r.word {
+	switch s.word {
 	case "shop":
 		return r.shop(s)
 	case "material":

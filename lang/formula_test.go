@@ -186,3 +186,21 @@ func TestSpansOfFormulas(t *testing.T) {
 		t.Errorf("the spans differ (-want +got):\n%s", diff)
 	}
 }
+
+// A value of a row or a flag is no line of a declaration, whatever its words and however many its lines.
+func TestMistakesOfValuesSpeakOfNoDeclaration(t *testing.T) {
+	for _, test := range []struct{ source, code, help string }{
+		{"2 in\nfoo", "operator-missing", ""},
+		{"2 in\n  5", "operator-missing", ""},
+		{"order 5", "operator-missing", ""},
+		{"shop +", "formula-expected", ""},
+		{"unit {", "body-misplaced", ""},
+		{"2 in )", "bracket-extra", "take it out, or open it earlier"},
+	} {
+		_, problems := parseFormula(test.source)
+		all := problems.All()
+		if len(all) != 1 || all[0].Code != test.code || all[0].Help != test.help {
+			t.Errorf("%q: %+v; want %s and the help %q", test.source, all, test.code, test.help)
+		}
+	}
+}

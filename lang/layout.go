@@ -47,11 +47,12 @@ const (
 
 // Token is a token as the page shows it.
 type Token struct {
-	Text   string
-	At     diag.Span
-	Line   int // in the source, from 1
-	Role   Role
-	Begins Beginning
+	Text     string
+	At       diag.Span
+	Line     int // in the source, from 1
+	Role     Role
+	Begins   Beginning
+	Declares string // at the beginning of a declaration, the word of what it declares or amends: table for amend table
 }
 
 // Tokens gives every token of a source that Parse read without errors, for a layout of it. The blanks in a mixed number
@@ -68,7 +69,7 @@ func Tokens(f *File) []Token {
 	}
 	for i := range o.sections {
 		s := &o.sections[i]
-		all[s.head.from].Begins = Declaration
+		all[s.head.from].Begins, all[s.head.from].Declares = Declaration, s.word
 		for _, line := range s.lines {
 			all[line.from].Begins = BodyLine
 			r.innerLines(all, line)
@@ -108,9 +109,6 @@ func (r *reader) role(i int) Role {
 	case numberToken, furtherNumberToken:
 		return Number
 	case unitToken:
-		if isLetter(t.Value[0]) {
-			return Unit
-		}
 		return unitRole(t.Value)
 	case percentToken:
 		return Mark
@@ -146,7 +144,7 @@ func (r *reader) underTolerance(i int) bool {
 	return false
 }
 
-// unitRole tells the marks for inches and feet from units whose first letter is not of ASCII.
+// unitRole tells the marks for inches and feet from units that are words.
 func unitRole(unit string) Role {
 	switch unit {
 	case `"`, "'", "″", "′", "”", "’":

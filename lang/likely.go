@@ -21,7 +21,7 @@ func (m *mistake) stepText() bool {
 // keyword is for a word of the language where a name belongs.
 func (m *mistake) keyword() bool {
 	t := m.token()
-	if !isReserved(t.Value) || t.Type == textToken {
+	if !isReserved(t.Value) {
 		return false
 	}
 	if m.expected == "a name" || m.expected == "a formula" && t.Type == keywordToken && isStatementWord(t.Value) {
@@ -36,27 +36,21 @@ func (m *mistake) misspelt() bool {
 	t := m.token()
 	if m.expected == `"="` && m.at == m.line.from+1 {
 		t = m.before(1)
-		return m.nearly(t, statementWords)
+		return m.nearly(t, wordsOf(statementForms[:]))
 	}
 	if t.Type != identToken {
 		return false
 	}
 	if m.expected == "" {
-		return m.nearly(t, m.goesOnWith())
+		return m.nearly(t, goingOn)
 	}
 	return m.nearly(t, quotedWords(m.expected))
 }
 
-var statementWords = []string{
-	"ask", "need", "piece", "marks", "use", "work", "charge", "step", "caution", "part", "expect", "make", "amend",
-}
-
-// goesOnWith lists the words that may follow a complete formula.
-func (m *mistake) goesOnWith() []string {
-	return []string{
-		"when", "because", "source", "otherwise", "else", "then", "rounded", "and", "or", "is", "by", "at", "mod", "per",
-		"from", "until", "unique", "interpolated", "setup", "of", "off", "on",
-	}
+// goingOn lists the words that may follow a complete formula.
+var goingOn = []string{
+	"when", "because", "source", "otherwise", "else", "then", "rounded", "and", "or", "is", "by", "at", "mod", "per",
+	"from", "until", "unique", "interpolated", "setup", "of", "off", "on",
 }
 
 // quotedWords gives the words that an expectation names.
@@ -211,23 +205,11 @@ func (m *mistake) juxtaposition() bool {
 	if m.expected != "" || !startsOperand(t.Type) && t.Type != furtherNumberToken {
 		return false
 	}
-	if t.Pos.Column == 1 {
-		return m.column1(t)
-	}
-	if t.Pos.Line != m.before(1).Pos.Line && m.word != "rule" && m.word != "amend" {
+	if t.Pos.Line != m.before(1).Pos.Line && m.hasStatements() {
 		return m.noStatement(t)
 	}
 	m.say("operator-missing", shown(m.before(1))+" and "+shown(t)+" stand side by side, with nothing that joins them").Fix(m.form())
 	return true
-}
-
-func (m *mistake) column1(t *lexer.Token) bool {
-	m.strayProblem(stretch{m.at, m.line.to})
-	return true
-}
-
-var declarationWords = []string{
-	"shop", "unit", "choice", "kind", "material", "rule", "amend", "table", "recipe", "price", "caution", "order", "proof",
 }
 
 // strayProblem reports what stands outside every declaration.
@@ -236,7 +218,8 @@ func (r *reader) strayProblem(at stretch) {
 	if r.faultyLine(at) {
 		return
 	}
-	switch word, near := nearest(t.Value, declarationWords); {
+	declarations := wordsOf(declarationForms[:])
+	switch word, near := nearest(t.Value, declarations); {
 	case t.Type == braceEndToken:
 		r.problem("brace-extra", spanOf(t), `"}" closes nothing`).Fix("take it out, or see whether an earlier one closes too soon")
 	case t.Type == keywordToken && isStatementWord(t.Value):
@@ -249,7 +232,7 @@ func (r *reader) strayProblem(at stretch) {
 		r.problem("declaration-unknown", spanOf(t), `"`+t.Value+`" does not begin a declaration`).Fix(`did you mean "` + word + `"?`)
 	default:
 		r.problem("declaration-expected", spanOf(t), shown(t)+" does not begin a declaration").
-			Fix("a declaration begins with " + strings.Join(declarationWords, ", "))
+			Fix("a declaration begins with " + strings.Join(declarations, ", "))
 	}
 }
 
@@ -261,6 +244,15 @@ func home(statement string) string {
 		return "an order"
 	}
 	return "a recipe"
+}
+
+// hasStatements reports whether what is declared has lines that begin with a name or a word of their own.
+func (r *reader) hasStatements() bool {
+	switch r.word {
+	case "", "unit", "choice", "rule", "amend", "caution":
+		return false
+	}
+	return true
 }
 
 func (r *reader) misplaced(line stretch) {

@@ -12,11 +12,11 @@ type stretch struct{ from, to int }
 // section is one declaration: its head, and the lines of its body. It is found before anything is parsed, so that a
 // mistake spoils no more than its own line.
 type section struct {
+	word  string // of what it declares or amends: table for amend table; "" where it is no declaration
 	head  stretch
 	brace int // the { of the body; 0 where there is none
 	lines []stretch
 	close int // the } of the body; 0 where there is none
-	stray bool
 }
 
 // bodyStyle says how the lines of a body are told apart.
@@ -37,7 +37,7 @@ type outliner struct {
 func (o *outliner) run() {
 	for i := 0; o.tokens[i].Type != lexer.EOF; {
 		var s section
-		if isDeclarationWord(o.tokens[i].Value) && o.declarationForm(i) {
+		if o.declares(i) {
 			s, i = o.declaration(i)
 		} else {
 			s, i = o.stray(i)
@@ -52,15 +52,28 @@ func (o *outliner) firstOnLine(i int) bool {
 	return i == 0 || o.tokens[i].Pos.Line != o.tokens[i-1].Pos.Line
 }
 
-// declarationForm reports whether the declaration word at i is not a cell or a field of that name.
-func (o *outliner) declarationForm(i int) bool {
+// declares reports whether the word at i begins a declaration, and is not the name of a cell or a field.
+func (o *outliner) declares(i int) bool {
+	if !isDeclarationWord(o.tokens[i].Value) {
+		return false
+	}
 	next := o.tokens[i+1].Type
 	return next != equalToken && next != colonToken && next != dotToken
 }
 
-func (o *outliner) opensDeclaration(i int) bool {
-	t := o.token(i)
-	return t.Pos.Column == 1 && isDeclarationWord(t.Value) && o.declarationForm(i)
+func (o *outliner) opensDeclaration(i int) bool { return o.token(i).Pos.Column == 1 && o.declares(i) }
+
+// declaredBy gives the word of what the declaration at i declares or amends.
+func (o *outliner) declaredBy(i int) string {
+	word := o.token(i).Value
+	if word != "amend" {
+		return word
+	}
+	switch next := o.token(i + 1).Value; next {
+	case "kind", "material", "table", "choice":
+		return next
+	}
+	return word
 }
 
 // indentedDeclaration reports a declaration that stands outside every body but not in column 1.
@@ -88,7 +101,7 @@ func (o *outliner) stray(from int) (section, int) {
 	for o.token(i).Type != lexer.EOF && !o.opensDeclaration(i) && !o.indentedDeclaration(i) {
 		i++
 	}
-	return section{head: stretch{from, i}, stray: true}, i
+	return section{head: stretch{from, i}}, i
 }
 
 func (o *outliner) declaration(from int) (section, int) {
@@ -96,7 +109,8 @@ func (o *outliner) declaration(from int) (section, int) {
 		o.problem("declaration-indented", spanOf(t), `"`+t.Value+`" does not stand in column 1`).
 			Fix("a declaration begins in column 1; put it there")
 	}
-	style, braced := o.bodyOf(from)
+	s := section{word: o.declaredBy(from)}
+	style, braced := bodyOf(s.word)
 	parens := 0
 	i := from + 1
 	for ; !o.opensSection(i) && o.token(i).Type != braceToken; i++ {
@@ -109,13 +123,16 @@ func (o *outliner) declaration(from int) (section, int) {
 			braced = braced && parens != 0
 		}
 		if braced && parens == 0 && i > from+1 && o.opensUnopened(i, style) {
-			return o.unopened(from, i, style)
+			s.head = stretch{from, i}
+			return o.unopened(s, style)
 		}
 	}
+	s.head = stretch{from, i}
 	if o.token(i).Type != braceToken {
-		return section{head: stretch{from, i}}, i
+		return s, i
 	}
-	return o.body(section{head: stretch{from, i}, brace: i}, i+1, style)
+	s.brace = i
+	return o.body(s, i+1, style)
 }
 
 // opensUnopened reports whether a line at i shows that the { of the body is missing before it.
@@ -126,13 +143,9 @@ func (o *outliner) opensUnopened(i int, style bodyStyle) bool {
 	return o.firstOnLine(i) && o.opensLine(i, style)
 }
 
-// bodyOf says how the body of the declaration at i is read, and whether a line of it shows that it should have one.
-func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
-	word := o.token(i).Value
-	if next := o.token(i + 1).Value; word == "amend" && (next == "kind" || next == "material" || next == "table") {
-		word = next
-	}
-	switch word {
+// bodyOf says how the body of a declaration is read, and whether a line of it shows that it should have one.
+func bodyOf(declared string) (style bodyStyle, braced bool) {
+	switch declared {
 	case "rule", "amend":
 		return caseStyle, true
 	case "kind":
@@ -146,12 +159,12 @@ func (o *outliner) bodyOf(i int) (style bodyStyle, braced bool) {
 }
 
 // unopened reads a body whose { is missing.
-func (o *outliner) unopened(from, i int, style bodyStyle) (section, int) {
-	last := o.token(i - 1)
+func (o *outliner) unopened(s section, style bodyStyle) (section, int) {
+	last := o.token(s.head.to - 1)
 	end := diag.Span{Start: endOf(last), End: endOf(last)}
 	o.problem("brace-missing", end, `"{" expected after `+shown(last)+", at the end of the line").
 		Fix(`put "{" here, and "}" after the last line of the body`)
-	return o.body(section{head: stretch{from, i}}, i, style)
+	return o.body(s, s.head.to, style)
 }
 
 // body reads the lines of a body, from after its { to its }.

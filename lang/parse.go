@@ -97,7 +97,7 @@ type reader struct {
 	*scanner
 	grammar *grammar
 	lex     *lexer.PeekingLexer // of the section that is being read
-	word    string              // what that section declares
+	word    string              // what that section declares; "" for a formula alone
 }
 
 // newReader scans the source; nil where it is too large to be read.
@@ -147,7 +147,7 @@ func (l *sectionLexer) Next() (lexer.Token, error) {
 }
 
 func (r *reader) begin(s *section) {
-	r.word = r.tokens[s.head.from].Value
+	r.word = s.word
 	// The error is that of the lexer given, which has none.
 	r.lex, _ = lexer.Upgrade(&sectionLexer{tokens: r.tokens, section: s, at: s.head.from, to: s.head.to})
 }

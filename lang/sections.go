@@ -32,15 +32,15 @@ func (o *Outline) Len() int { return len(o.sections) }
 // It is empty for what holds without being spoken of: a shop, a unit, a price, an order, a proof, and what is no declaration.
 func (o *Outline) Declared(i int) []string {
 	s := o.sections[i]
-	if s.stray {
+	if s.word == "" {
 		return nil
 	}
 	head := o.reader.tokens[s.head.from:s.head.to]
-	if head[0].Value == "amend" && len(head) > 2 && isDeclarationWord(head[1].Value) && isNamed(head[2]) {
+	if s.word != head[0].Value {
 		head = head[1:]
 	}
 	names := namesIn(head[1:])
-	switch head[0].Value {
+	switch s.word {
 	case "choice":
 		return names
 	case "kind", "material", "rule", "amend", "table", "recipe", "caution":
@@ -59,7 +59,7 @@ func namesIn(tokens []lexer.Token) []string {
 	return names
 }
 
-func isNamed(t lexer.Token) bool { return t.Value != "" && isLetter(t.Value[0]) }
+func isNamed(t lexer.Token) bool { return wordEnd(t.Value, 0) > 0 && !isDigit(t.Value[0]) }
 
 // Words visits every word of declaration i outside its texts: all that it speaks of is among them.
 func (o *Outline) Words(i int, visit func(string)) {

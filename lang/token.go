@@ -88,22 +88,6 @@ func isReserved(word string) bool {
 	return reserved || placedWords[word]
 }
 
-func isDeclarationWord(word string) bool {
-	switch word {
-	case "shop", "unit", "choice", "kind", "material", "rule", "amend", "table", "recipe", "price", "caution", "order", "proof":
-		return true
-	}
-	return false
-}
-
-func isStatementWord(word string) bool {
-	switch word {
-	case "ask", "need", "piece", "marks", "use", "work", "charge", "step", "caution", "part", "expect", "make", "amend":
-		return true
-	}
-	return false
-}
-
 func startOf(t *lexer.Token) diag.Pos { return diag.Pos(t.Pos.Offset) }
 
 func endOf(t *lexer.Token) diag.Pos { return diag.Pos(t.Pos.Offset + len(t.Value)) }

@@ -125,7 +125,7 @@ func (p *printer) token(i int) {
 	t := &p.tokens[i]
 	switch {
 	case t.Begins == lang.Declaration:
-		p.declares = p.declaredBy(i)
+		p.declares = t.Declares
 		p.begin(t, 0)
 		p.last().heads, p.last().sort = true, p.declares
 	case t.Begins == lang.BodyLine:
@@ -195,13 +195,6 @@ func (p *printer) openBrace(i int) {
 	if body && p.declares == "table" {
 		p.table++
 	}
-}
-
-func (p *printer) declaredBy(i int) string {
-	if next := p.tokens[i+1].Text; p.tokens[i].Text == "amend" && (next == "table" || next == "kind" || next == "material") {
-		return next
-	}
-	return p.tokens[i].Text
 }
 
 // sortOf says which lines the one that begins at i shares its columns with.
