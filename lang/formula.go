@@ -89,15 +89,13 @@ func (f *formulaReader) accept(kind lexer.TokenType) bool {
 	return true
 }
 
-// expect takes the next token, which must be of the kind, and gives where it ends.
-func (f *formulaReader) expect(kind lexer.TokenType, what string) diag.Span {
+// expect takes the next token, which must be of the kind.
+func (f *formulaReader) expect(kind lexer.TokenType, what string) *lexer.Token {
 	t := f.lex.Peek()
-	if t.Type != kind {
+	if !f.accept(kind) {
 		f.failExpecting(what)
-	} else {
-		f.lex.Next()
 	}
-	return spanOf(t)
+	return t
 }
 
 func (f *formulaReader) expr(least level) Expr {
@@ -304,12 +302,4 @@ func (f *formulaReader) word(word, what string) {
 	f.lex.Next()
 }
 
-func (f *formulaReader) name() Name {
-	t := f.lex.Peek()
-	if t.Type != identToken {
-		f.failExpecting("a name")
-		return Name{}
-	}
-	f.lex.Next()
-	return nameOf(t)
-}
+func (f *formulaReader) name() Name { return nameOf(f.expect(identToken, "a name")) }

@@ -19,12 +19,12 @@ func TestHostileSources(t *testing.T) {
 		{"brackets over lines", cell(many("(\n")), "nesting-too-deep"},
 		{"lists", cell(many("[")), "nesting-too-deep"},
 		{"braces", "rule a: length " + many("{"), "nesting-too-deep"},
-		{"holes", cell(many(`"{`)), "text-hole-open"},
+		{"holes", cell(many(`"{`)), "nesting-too-deep"},
 		{"minuses", cell(many("- ") + "1"), "formula-too-long"},
 		{"nots", cell("yes and " + many("not ") + "yes"), "formula-needs-brackets"},
 		{"ifs", cell(many("if ")), "formula-too-long"},
 		{"sum", cell(many("1 + 1 + ") + "1"), "formula-too-long"},
-		{"fields", cell("a" + many(".a")), "formula-too-long"},
+		{"fields", cell("a.a" + many(".a")), "formula-too-long"},
 		{"kinds", "rule a: " + many("list of ") + "length", "kind-too-deep"},
 		{"digits", cell(strings.Repeat("7", 10_000)), "number-too-long"},
 		{"fraction digits", cell("1 " + strings.Repeat("7", 10_000) + "/3"), "number-too-long"},
@@ -90,6 +90,40 @@ func TestLimitsCanBeSet(t *testing.T) {
 		}
 		if code != test.code {
 			t.Errorf("%+v: %q, want %q", test.limits, code, test.code)
+		}
+	}
+}
+
+// Section 12 of the reference: as many as a limit says are read, and one more is refused.
+func TestLimitsOfTheReference(t *testing.T) {
+	times := func(n int, before, inner, after string) string {
+		return strings.Repeat(before, n) + inner + strings.Repeat(after, n)
+	}
+	for _, test := range []struct {
+		name   string
+		source func(n int) string
+		limit  int
+		code   string
+	}{
+		{"brackets", func(n int) string { return "rule a: number = " + times(n, "(", "1", ")") }, 200, "nesting-too-deep"},
+		{"braces and brackets", func(n int) string { return "rule a: number {\n" + times(n-1, "[", "1", "]") + " otherwise\n}" }, 200, "nesting-too-deep"},
+		{"holes", func(n int) string { return "caution a " + times(n, `"{`, "1", `}"`) }, 200, "nesting-too-deep"},
+		{"nested operations", func(n int) string { return "rule a: number = " + times(n, "- ", "1", "") }, 1000, "formula-too-long"},
+		{"nested conditions", func(n int) string { return "rule a: number = " + times(n, "if b then 1 else ", "1", "") }, 1000, "formula-too-long"},
+		{"additions", func(n int) string { return "rule a: number = " + times(n, "", "1", " + 1") }, 100_000, "formula-too-long"},
+		{"fields", func(n int) string { return "rule a: number = " + times(n, "", "b", ".c") }, 100_000, "formula-too-long"},
+		{"roundings", func(n int) string { return "rule a: number = " + times(n, "", "b", " rounded to 1") }, 100_000, "formula-too-long"},
+		{"lists of lists", func(n int) string { return "rule a: " + times(n, "list of ", "length", "") }, 8, "kind-too-deep"},
+		{"digits", func(n int) string { return "rule a: number = " + times(n, "", "", "7") }, 1000, "number-too-long"},
+		{"digits of a fraction", func(n int) string { return "rule a: number = 1 1/" + times(n-2, "", "", "7") }, 1000, "number-too-long"},
+		{"bytes", func(n int) string { return "unit a = 1 in" + times(n-len("unit a = 1 in"), "", "", " ") }, 16 << 20, "file-too-large"},
+	} {
+		if _, problems, _ := parseText(test.source(test.limit)); problems.Len() > 0 {
+			t.Errorf("%d %s: %s", test.limit, test.name, problems.All()[0].Message)
+		}
+		_, problems, _ := parseText(test.source(test.limit + 1))
+		if all := problems.All(); len(all) != 1 || all[0].Code != test.code {
+			t.Errorf("%d %s: %v, want %s", test.limit+1, test.name, all, test.code)
 		}
 	}
 }

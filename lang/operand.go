@@ -10,9 +10,6 @@ import (
 func (f *formulaReader) primary() Expr {
 	x := f.operand()
 	for f.err == nil {
-		if f.operations++; f.operations > maxOperations {
-			return f.tooDeep()
-		}
 		switch f.next() {
 		case dotToken:
 			x = f.field(x)
@@ -24,6 +21,9 @@ func (f *formulaReader) primary() Expr {
 			x = f.per(x)
 		default:
 			return x
+		}
+		if f.operations++; f.operations > maxOperations {
+			return f.tooDeep()
 		}
 	}
 	return x
@@ -68,7 +68,7 @@ func (f *formulaReader) noOperand(t *lexer.Token) Expr {
 func (f *formulaReader) paren() Expr {
 	at := spanOf(f.lex.Next())
 	x := f.expr(anyLevel)
-	return &Paren{At: at.To(f.expect(parenEndToken, `")"`)), X: x}
+	return &Paren{At: at.To(spanOf(f.expect(parenEndToken, `")"`))), X: x}
 }
 
 func (f *formulaReader) list() Expr {
@@ -79,7 +79,7 @@ func (f *formulaReader) list() Expr {
 			break
 		}
 	}
-	l.At = l.At.To(f.expect(bracketEndToken, `"]"`))
+	l.At = l.At.To(spanOf(f.expect(bracketEndToken, `"]"`)))
 	return l
 }
 
@@ -92,7 +92,7 @@ func (f *formulaReader) field(x Expr) Expr {
 func (f *formulaReader) index(x Expr) Expr {
 	f.lex.Next()
 	i := f.expr(anyLevel)
-	return &Index{At: x.Span().To(f.expect(bracketEndToken, `"]"`)), X: x, I: i}
+	return &Index{At: x.Span().To(spanOf(f.expect(bracketEndToken, `"]"`))), X: x, I: i}
 }
 
 func (f *formulaReader) call(x Expr) Expr {
@@ -108,7 +108,7 @@ func (f *formulaReader) call(x Expr) Expr {
 			break
 		}
 	}
-	c.At = fun.At.To(f.expect(parenEndToken, `")"`))
+	c.At = fun.At.To(spanOf(f.expect(parenEndToken, `")"`)))
 	return c
 }
 
@@ -128,15 +128,7 @@ func (f *formulaReader) arg() *Arg {
 	return a
 }
 
-func (f *formulaReader) unit() Name {
-	t := f.lex.Peek()
-	if t.Type != unitToken {
-		f.failExpecting("a unit")
-		return Name{}
-	}
-	f.lex.Next()
-	return nameOf(t)
-}
+func (f *formulaReader) unit() Name { return nameOf(f.expect(unitToken, "a unit")) }
 
 func (f *formulaReader) per(x Expr) Expr {
 	f.lex.Next()

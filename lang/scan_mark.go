@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"bytes"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -135,7 +136,15 @@ func (s *scanner) push(c byte, kind lexer.TokenType, to int) {
 	s.tooDeep++
 	s.at = to
 	if c == hole {
-		s.at = s.lineEnd()
+		s.leaveText()
+	}
+}
+
+// leaveText passes over the rest of a line whose text holds too many holes, and forgets them.
+func (s *scanner) leaveText() {
+	s.at = s.lineEnd()
+	if i := bytes.IndexByte(s.open, hole); i >= 0 {
+		s.forget(i)
 	}
 }
 

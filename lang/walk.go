@@ -113,12 +113,6 @@ func walkStmt(n Stmt, visit func(Node) bool) {
 	case *Need:
 		walkExprs(visit, n.Cond)
 		walkPart(n.Else, visit)
-	case *Piece:
-		walkExprs(visit, n.Material, n.Off, n.Size, n.When)
-		walkAll(n.Options, visit)
-	case *Marks:
-		walkExprs(visit, n.Points, n.When)
-		walkAll(n.Options, visit)
 	case *Use:
 		walkExprs(visit, n.Need, n.Material, n.When)
 	case *Work:
@@ -130,11 +124,25 @@ func walkStmt(n Stmt, visit func(Node) bool) {
 		walkExprs(visit, n.When)
 	case *Cautions:
 		walkExprs(visit, n.When)
+	case *Expect:
+		walkExprs(visit, n.Left, n.Want)
+	default:
+		walkBraced(n, visit)
+	}
+}
+
+// walkBraced walks a statement that may end in cells in braces.
+func walkBraced(n Stmt, visit func(Node) bool) {
+	switch n := n.(type) {
+	case *Piece:
+		walkExprs(visit, n.Material, n.Off, n.Size, n.When)
+		walkAll(n.Options, visit)
+	case *Marks:
+		walkExprs(visit, n.Points, n.When)
+		walkAll(n.Options, visit)
 	case *Part:
 		walkExprs(visit, n.Off)
 		walkAll(n.Cells, visit)
-	case *Expect:
-		walkExprs(visit, n.Left, n.Want)
 	}
 }
 
@@ -195,6 +203,22 @@ func walkFormula(n Expr, visit func(Node) bool) {
 		walkExprs(visit, n.X, n.I)
 	case *Call:
 		walkAll(n.Args, visit)
+	case *If:
+		walkExprs(visit, n.Cond, n.Then, n.Else)
+	case *ForEach:
+		walkAll(n.Loops, visit)
+		walkExprs(visit, n.Body)
+	case *List:
+		walkAll(n.Items, visit)
+	case *Paren:
+		walkExprs(visit, n.X)
+	default:
+		walkOperation(n, visit)
+	}
+}
+
+func walkOperation(n Expr, visit func(Node) bool) {
+	switch n := n.(type) {
 	case *Negate:
 		walkExprs(visit, n.X)
 	case *Not:
@@ -204,15 +228,6 @@ func walkFormula(n Expr, visit func(Node) bool) {
 	case *Rounded:
 		walkExprs(visit, n.X, n.Step)
 	case *PerUnit:
-		walkExprs(visit, n.X)
-	case *If:
-		walkExprs(visit, n.Cond, n.Then, n.Else)
-	case *ForEach:
-		walkAll(n.Loops, visit)
-		walkExprs(visit, n.Body)
-	case *List:
-		walkAll(n.Items, visit)
-	case *Paren:
 		walkExprs(visit, n.X)
 	}
 }
