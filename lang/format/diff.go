@@ -2,6 +2,7 @@ package format
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -115,20 +116,34 @@ func marked(edits []edit, sign byte, lines []string) []edit {
 	return edits
 }
 
+// diagonals holds for each diagonal k, from -n to n, how far into old a path comes; it is 2n+1 long.
+type diagonals []int32
+
+func (r diagonals) at(k int) int { return int(r[len(r)/2+k]) }
+
+func (r diagonals) set(k, x int) { r[len(r)/2+k] = int32(x) }
+
+// upTo gives a copy of the diagonals from -n to n.
+func (r diagonals) upTo(n int) diagonals { return slices.Clone(r[len(r)/2-n : len(r)/2+n+1]) }
+
+// puts reports whether the last of d changes on the way to diagonal k puts a line in, from diagonal k+1.
+func (r diagonals) puts(k, d int) bool { return k == -d || k != d && r.at(k-1) < r.at(k+1) }
+
 func shortest(old, new []string) []edit {
-	reach := map[int]int{1: 0} // by diagonal, how far into old a path of d changes comes
-	var history []map[int]int
-	for d := 0; d <= len(old)+len(new) && d <= mostChanges; d++ {
-		history = append(history, copied(reach, d))
+	most := min(len(old)+len(new), mostChanges)
+	reach := make(diagonals, 2*most+3)
+	var history []diagonals
+	for d := 0; d <= most; d++ {
+		history = append(history, reach.upTo(d+1))
 		for k := -d; k <= d; k += 2 {
-			x := reach[k-1] + 1
-			if k == -d || k != d && reach[k-1] < reach[k+1] {
-				x = reach[k+1]
+			x := reach.at(k-1) + 1
+			if reach.puts(k, d) {
+				x = reach.at(k + 1)
 			}
 			for x < len(old) && x-k < len(new) && old[x] == new[x-k] {
 				x++
 			}
-			reach[k] = x
+			reach.set(k, x)
 			if x >= len(old) && x-k >= len(new) {
 				return traceBack(history, old, new)
 			}
@@ -137,27 +152,16 @@ func shortest(old, new []string) []edit {
 	return marked(marked(nil, '-', old), '+', new)
 }
 
-// copied keeps of reach what the step d can look at.
-func copied(reach map[int]int, d int) map[int]int {
-	kept := make(map[int]int, 2*d+1)
-	for k := -d - 1; k <= d+1; k++ {
-		if x, ok := reach[k]; ok {
-			kept[k] = x
-		}
-	}
-	return kept
-}
-
-func traceBack(history []map[int]int, old, new []string) []edit {
+func traceBack(history []diagonals, old, new []string) []edit {
 	var back []edit
 	x, y := len(old), len(new)
 	for d := len(history) - 1; d >= 0; d-- {
 		reach, k := history[d], x-y
 		before := k - 1
-		if k == -d || k != d && reach[k-1] < reach[k+1] {
+		if reach.puts(k, d) {
 			before = k + 1
 		}
-		fromX := reach[before]
+		fromX := reach.at(before)
 		fromY := fromX - before
 		for x > fromX && y > fromY && x > 0 && y > 0 {
 			x, y = x-1, y-1
@@ -167,9 +171,7 @@ func traceBack(history []map[int]int, old, new []string) []edit {
 			back, x, y = stepBack(back, x, fromX, fromY, old, new)
 		}
 	}
-	for i, j := 0, len(back)-1; i < j; i, j = i+1, j-1 {
-		back[i], back[j] = back[j], back[i]
-	}
+	slices.Reverse(back)
 	return back
 }
 

@@ -1,7 +1,9 @@
 package format
 
 import (
+	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -34,7 +36,24 @@ func TestDiff(t *testing.T) {
 	}
 }
 
-// Whatever the texts, the edits take the old to the new.
+// inCommon is how many lines two texts share in order: the longest common subsequence, by the table of all their beginnings.
+func inCommon(old, new []string) int {
+	row := make([]int, len(new)+1)
+	for _, a := range old {
+		diagonal := 0
+		for j, b := range new {
+			above := row[j+1]
+			row[j+1] = max(row[j], above)
+			if a == b {
+				row[j+1] = diagonal + 1
+			}
+			diagonal = above
+		}
+	}
+	return row[len(new)]
+}
+
+// Whatever the texts, the edits take the old to the new, and none could be spared.
 func TestEditsTakeOldToNew(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	text := func() []string {
@@ -47,7 +66,11 @@ func TestEditsTakeOldToNew(t *testing.T) {
 	for range 5000 {
 		old, new := text(), text()
 		var before, after strings.Builder
-		for _, e := range compare(old, new) {
+		edits := compare(old, new)
+		if least := len(old) + len(new) - inCommon(old, new); len(edits) != least {
+			t.Fatalf("%q to %q: %d edits, want %d", old, new, len(edits), least)
+		}
+		for _, e := range edits {
 			if e.sign != '+' {
 				before.WriteString(e.text)
 			}
@@ -57,6 +80,29 @@ func TestEditsTakeOldToNew(t *testing.T) {
 		}
 		if before.String() != strings.Join(old, "") || after.String() != strings.Join(new, "") {
 			t.Fatalf("%q to %q: the edits give %q and %q", old, new, before.String(), after.String())
+		}
+	}
+}
+
+// A file of which every line was laid out anew is told of as a whole, at a memory that does not run away.
+func TestDiffOfManyLines(t *testing.T) {
+	for _, lines := range []int{mostChanges / 2, mostChanges} {
+		var old, new strings.Builder
+		for i := range lines {
+			fmt.Fprintf(&old, "  a%d = 1\n", i)
+			fmt.Fprintf(&new, "  a%d  = 1\n", i)
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		got := Diff("a.squab", old.String(), new.String())
+		runtime.ReadMemStats(&after)
+		if used := after.TotalAlloc - before.TotalAlloc; used > 200<<20 {
+			t.Errorf("%d lines took %d MB", lines, used>>20)
+		}
+		want := fmt.Sprintf("--- a.squab\n+++ a.squab (tidied)\n@@ -1,%d +1,%d @@\n-", lines, lines) +
+			strings.Join(splitLines(old.String()), "-") + "+" + strings.Join(splitLines(new.String()), "+")
+		if got != want {
+			t.Errorf("the difference of %d lines is not all of them:\n%.300s", lines, got)
 		}
 	}
 }
