@@ -51,17 +51,17 @@ func TestCheapestReels(t *testing.T) {
 			j.c.limits = append(j.c.limits, 1+r.IntN(5))
 		}
 		need, seam := 1+r.Int64N(60), r.Int64N(3)
-		chosen, cost, ok := j.cheapestReels(need, seam)
-		want := reelsByTrying(j, need, seam, 0)
-		if ok != (want < noReels) || ok && cost != want {
-			t.Errorf("seed %d: cost %d (%v), want %d", seed, cost, ok, want)
-		}
-		held := int64(0)
+		chosen, want := j.cheapestReels(need, seam), reelsByTrying(j, need, seam, 0)
+		held, cost := int64(0), int64(0)
 		for _, s := range chosen {
 			held += j.stocks[s].Long - seam
+			cost += j.c.costs[s]
 		}
-		if ok && held < need {
-			t.Errorf("seed %d: %v hold %d of %d", seed, chosen, held, need)
+		if len(chosen) == 0 {
+			cost = noReels
+		}
+		if cost != want || cost < noReels && held < need {
+			t.Errorf("seed %d: %v cost %d and hold %d of %d, want a cost of %d", seed, chosen, cost, held, need, want)
 		}
 	}
 }

@@ -158,6 +158,7 @@ func checkPlanted(t *testing.T, seed uint64) {
 	checkPlantedRoll(t, seed, e)
 	checkPlantedSheets(t, seed, e)
 	checkPlantedSticks(t, seed, e)
+	checkPlantedReels(t, seed, e)
 }
 
 func TestBoundsAgainstPlantedLayouts(t *testing.T) {

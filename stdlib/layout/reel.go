@@ -2,9 +2,11 @@ package layout
 
 import "slices"
 
-// reel cuts pieces one after another from reels, running on where one ends. The
-// reels are chosen at the least cost such that they hold every length, a kerf
-// after each but the last, and a join where one reel follows another.
+// reel cuts pieces one after another from reels, running on where one ends. A reel
+// holds no more than its length and a kerf, since the last of its pieces needs none,
+// and never less than its length without a join. Tried first are the cheapest reels
+// that might hold every length, then those that must; where these cost more than is
+// proved, or are not to be had, lengths each cut out of one reel may do better.
 func (j *stickJob) reel() {
 	need := int64(0)
 	for i := range j.c.kinds {
@@ -13,20 +15,44 @@ func (j *stickJob) reel() {
 	if need == 0 {
 		return
 	}
-	need -= j.rule.Kerf
-	chosen, cost, ok := j.cheapestReels(need-j.rule.JoinSeam, j.rule.JoinSeam)
-	bound := j.reelBound(need)
-	if !ok {
+	bound, seam := j.reelBound(need), j.rule.JoinSeam
+	held := j.runOn(j.cheapestReels(need, -j.rule.Kerf)) || j.runOn(j.cheapestReels(max(1, need-j.rule.Kerf-seam), seam))
+	if (!held || j.opened() > bound) && !j.cutApart(held) && !held {
 		j.refuseAll("there are not enough reels", "allow more reels")
 		return
 	}
-	j.runOn(chosen)
 	j.result.SetUps = len(j.result.Sheets)
-	j.total(min(bound, cost), bound >= cost)
+	j.total(bound, j.opened() <= bound)
 	j.result.BoundRests = "the lengths together, without joins"
 }
 
+// opened is the cost of the reels used.
+func (j *stickJob) opened() int64 {
+	cost := int64(0)
+	for _, s := range j.result.Sheets {
+		cost += j.c.costs[s.Stock]
+	}
+	return cost
+}
+
+// cutApart cuts every length out of one reel, where it can and that costs less than
+// what is laid, and reports whether it did.
+func (j *stickJob) cutApart(laid bool) bool {
+	if j.c.kinds[0].take > slices.Max(j.c.holds) {
+		return false
+	}
+	best, _ := j.c.solve(j.clock)
+	if best.uncut > 0 || laid && best.cost >= j.opened() {
+		return false
+	}
+	j.result.Sheets, j.result.Placed = nil, nil
+	j.cutSticks(best.uses)
+	return true
+}
+
+// refuseAll refuses every piece that was not refused by itself.
 func (j *stickJob) refuseAll(reason, help string) {
+	j.result.Sheets, j.result.Placed = nil, nil
 	for _, k := range j.c.kinds {
 		for _, ref := range k.refs {
 			j.refuse(ref.item, 1, reason, help)
@@ -34,7 +60,8 @@ func (j *stickJob) refuseAll(reason, help string) {
 	}
 }
 
-// maxReelTable limits the table of reels: steps of the common divisor times reels.
+// maxReelTable limits the table of reels: steps of the common divisor times reels, of
+// every stock.
 const maxReelTable = 40_000_000
 
 // maxReels is the most reels of one stock.
@@ -43,41 +70,48 @@ const maxReels = 60_000
 // noReels is a cost no choice of reels comes to.
 const noReels = int64(1) << 59
 
-// cheapestReels picks reels that together, each less seam, hold need. It fails
-// where the limits do not allow it.
-func (j *stickJob) cheapestReels(need, seam int64) (chosen []int, cost int64, ok bool) {
-	unit := int64(0)
-	for _, s := range j.stocks {
-		unit = gcd(unit, s.Long-seam)
+// cheapestReels picks reels that together, each less seam, hold need; none where the
+// limits do not allow it.
+func (j *stickJob) cheapestReels(need, seam int64) []int {
+	if t := j.tableReels(need, seam); t != nil {
+		return t.trace()
 	}
-	steps := ceilDiv(need, unit)
-	if steps*ceilDiv(need, j.shortestStock()-seam) > maxReelTable {
-		return j.densestReels(need, seam)
-	}
-	t := &reelTable{least: make([]int64, steps+1)}
-	for i := range t.least {
-		t.least[i] = noReels
-	}
-	t.least[0] = 0
-	for s := range j.stocks {
-		t.addStock((j.stocks[s].Long-seam)/unit, j.c.costs[s], j.c.limits[s])
-	}
-	return t.trace(j, unit, seam)
+	return j.densestReels(need, seam)
 }
 
 // reelTable is the least cost to hold each number of steps.
 type reelTable struct {
+	spans  []int64 // what a reel of each stock holds, in steps
 	least  []int64
 	counts [][]uint16
 }
 
+// tableReels tables the needs up to need of reels each less seam; nil where that is
+// too long.
+func (j *stickJob) tableReels(need, seam int64) *reelTable {
+	unit, shortest := int64(0), noWall
+	for _, s := range j.stocks {
+		unit, shortest = gcd(unit, s.Long-seam), min(shortest, s.Long-seam)
+	}
+	steps := ceilDiv(need, unit)
+	if steps*ceilDiv(need, shortest)*int64(len(j.stocks)) > maxReelTable {
+		return nil
+	}
+	t := &reelTable{least: slices.Repeat([]int64{noReels}, int(steps+1))}
+	t.least[0] = 0
+	for s := range j.stocks {
+		t.addStock((j.stocks[s].Long-seam)/unit, j.c.costs[s], j.c.limits[s])
+	}
+	return t
+}
+
 // addStock allows up to limit reels of a stock.
-func (t *reelTable) addStock(steps, cost int64, limit int) {
+func (t *reelTable) addStock(span, cost int64, limit int) {
 	counts := make([]uint16, len(t.least))
 	before := slices.Clone(t.least)
 	for at := 1; at < len(t.least); at++ {
-		for n := 1; n <= limit && n <= maxReels; n++ {
-			from := max(0, at-n*int(steps))
+		for n := 1; n <= min(limit, maxReels); n++ {
+			from := max(0, at-n*int(span))
 			if c := before[from] + int64(n)*cost; c < t.least[at] {
 				t.least[at], counts[at] = c, uint16(n)
 			}
@@ -86,65 +120,56 @@ func (t *reelTable) addStock(steps, cost int64, limit int) {
 			}
 		}
 	}
-	t.counts = append(t.counts, counts)
+	t.spans, t.counts = append(t.spans, span), append(t.counts, counts)
 }
 
-func (t *reelTable) trace(j *stickJob, unit, seam int64) ([]int, int64, bool) {
-	at := len(t.least) - 1
-	cost := t.least[at]
-	if cost >= noReels {
-		return nil, 0, false
+// cost is the least that all steps cost, noReels where no choice holds them.
+func (t *reelTable) cost() int64 { return t.least[len(t.least)-1] }
+
+// trace is a choice of reels that comes to the cost.
+func (t *reelTable) trace() []int {
+	if t.cost() >= noReels {
+		return nil
 	}
 	var chosen []int
+	at := len(t.least) - 1
 	for s := len(t.counts) - 1; s >= 0; s-- {
-		for n := t.counts[s][at]; n > 0; n-- {
-			chosen = append(chosen, s)
-			at = max(0, at-int((j.stocks[s].Long-seam)/unit))
-		}
+		n := int(t.counts[s][at])
+		chosen = append(chosen, slices.Repeat([]int{s}, n)...)
+		at = max(0, at-n*int(t.spans[s]))
 	}
-	return chosen, cost, true
+	return chosen
 }
 
-// densestReels is for needs too long to table: the stock cheapest for its length.
-func (j *stickJob) densestReels(need, seam int64) ([]int, int64, bool) {
-	best := 0
-	for s := range j.stocks {
-		if cmpProducts(j.c.costs[s], j.stocks[best].Long-seam, j.c.costs[best], j.stocks[s].Long-seam) < 0 {
-			best = s
-		}
+// densestReels is for needs too long to table: the stocks cheapest for their length first.
+func (j *stickJob) densestReels(need, seam int64) []int {
+	order := make([]int, len(j.stocks))
+	for s := range order {
+		order[s] = s
 	}
-	n := ceilDiv(need, j.stocks[best].Long-seam)
-	if n > int64(j.c.limits[best]) {
-		return nil, 0, false
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmpProducts(j.c.costs[a], j.stocks[b].Long-seam, j.c.costs[b], j.stocks[a].Long-seam)
+	})
+	var chosen []int
+	for _, s := range order {
+		n := min(ceilDiv(need, j.stocks[s].Long-seam), int64(j.c.limits[s]))
+		chosen = append(chosen, slices.Repeat([]int{s}, int(n))...)
+		need -= n * (j.stocks[s].Long - seam)
 	}
-	chosen := make([]int, n)
-	for i := range chosen {
-		chosen[i] = best
+	if need > 0 {
+		return nil
 	}
-	return chosen, n * j.c.costs[best], true
+	return chosen
 }
 
-// reelBound is a cost no reels that hold need can beat: the length priced at the
-// stock cheapest for its length, rounded up to a total that can be.
+// reelBound is a cost no reels that hold need, a kerf more than their length each, can
+// beat; where it is too long to table, the length priced at the stock cheapest for it.
 func (j *stickJob) reelBound(need int64) int64 {
-	if need*ceilDiv(need, j.shortestStock()) <= maxReelTable {
-		_, cost, ok := j.cheapestReels(need, 0)
-		if ok {
-			return cost
-		}
+	if t := j.tableReels(need, -j.rule.Kerf); t != nil && t.cost() < noReels {
+		return t.cost()
 	}
-	return j.c.provenCost([]int64{1}, []int{int(need)}, j.longs())
+	return j.c.provenCost([]int64{1}, []int{int(need)}, j.c.holds)
 }
-
-func (j *stickJob) longs() []int64 {
-	var out []int64
-	for _, s := range j.stocks {
-		out = append(out, s.Long)
-	}
-	return out
-}
-
-func (j *stickJob) shortestStock() int64 { return slices.Min(j.longs()) }
 
 // reelEnd is where the next piece starts.
 type reelEnd struct {
@@ -152,8 +177,10 @@ type reelEnd struct {
 	x    int64
 }
 
-// runOn lays the pieces along the chosen reels.
-func (j *stickJob) runOn(chosen []int) {
+// runOn lays the pieces along the chosen reels, and opens no more of them than it
+// needs. It reports whether they hold every piece.
+func (j *stickJob) runOn(chosen []int) bool {
+	j.result.Sheets, j.result.Placed = nil, nil
 	for _, s := range chosen {
 		st := j.stocks[s]
 		j.result.Sheets = append(j.result.Sheets, Sheet{Name: st.Name, Stock: s, Wide: st.Long, Price: st.Price})
@@ -161,17 +188,22 @@ func (j *stickJob) runOn(chosen []int) {
 	at := reelEnd{}
 	for _, k := range j.c.kinds {
 		for _, ref := range k.refs {
-			at = j.runPiece(ref, at)
+			if at = j.runPiece(ref, at); at.reel >= len(chosen) {
+				return false
+			}
 		}
 	}
+	j.result.Sheets = j.result.Sheets[:at.reel+1]
+	return true
 }
 
-// runPiece lays one piece, in parts where a reel ends. A rest of a reel no longer
-// than the join is left, as it would gain nothing.
+// runPiece lays one piece, in parts where a reel ends, and gives where it ends, past
+// the last reel where they hold no more. A rest of a reel no longer than the join is
+// left, as it would gain nothing.
 func (j *stickJob) runPiece(ref copyRef, at reelEnd) reelEnd {
 	p := j.pieces[ref.item]
 	rest, part := p.Long, int64(0)
-	for {
+	for at.reel < len(j.result.Sheets) {
 		room := j.result.Sheets[at.reel].Wide - at.x
 		if rest > room && room <= j.rule.JoinSeam {
 			at = reelEnd{at.reel + 1, 0}
@@ -188,4 +220,5 @@ func (j *stickJob) runPiece(ref copyRef, at reelEnd) reelEnd {
 		rest += j.rule.JoinSeam - long
 		at = reelEnd{at.reel + 1, 0}
 	}
+	return at
 }

@@ -82,7 +82,7 @@ func (j *stickJob) gather() {
 		j.c.limits = append(j.c.limits, supply(s.Limit))
 	}
 	j.c.setup = []int64{0}
-	longest := slices.Max(j.longs())
+	longest := slices.MaxFunc(j.stocks, func(a, b StickStock) int { return compareInt(a.Long, b.Long) }).Long
 	for i, p := range j.pieces {
 		j.gatherPiece(i, p, longest)
 	}
@@ -139,12 +139,7 @@ func (j *stickJob) kindOf(p StickPiece) *stickKind {
 }
 
 func (j *stickJob) assemble(best cuts, bound int64) {
-	next := make([]int, len(j.c.kinds))
-	for _, u := range best.uses {
-		for range u.times {
-			j.cutStick(u.pattern, next)
-		}
-	}
+	next := j.cutSticks(best.uses)
 	for k := range j.c.kinds {
 		for _, ref := range j.c.kinds[k].refs[next[k]:] {
 			j.refuse(ref.item, 1, "there are not enough sticks", "allow more sticks")
@@ -153,6 +148,18 @@ func (j *stickJob) assemble(best cuts, bound int64) {
 	j.result.SetUps = len(best.uses)
 	j.total(bound, best.uncut == 0 && best.cost <= bound)
 	j.result.BoundRests = "prices of pieces that no way of cutting a stick can beat"
+}
+
+// cutSticks cuts every pattern as often as it is used, and gives how many copies of
+// each kind are cut.
+func (j *stickJob) cutSticks(uses []use) []int {
+	next := make([]int, len(j.c.kinds))
+	for _, u := range uses {
+		for range u.times {
+			j.cutStick(u.pattern, next)
+		}
+	}
+	return next
 }
 
 // cutStick lays a pattern along a new stick, class by class.
