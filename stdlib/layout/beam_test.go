@@ -165,3 +165,20 @@ func TestStranded(t *testing.T) {
 		}
 	}
 }
+
+// Three hundred copies that may lie two ways fill any width that as many of either do.
+func TestSumsOfManyCopies(t *testing.T) {
+	set := kindSet{}
+	for c := range 300 {
+		set.add(optionsOf(Piece{Wide: 2, Deep: 3, Turn: true}, 0, false), copyRef{copy: c + 1})
+	}
+	s := &strip{wide: 1200}
+	set.fill(s)
+	sums := newSums(s, s.wide, func(o *option) int64 { return o.wide })
+	for left, want := range map[uint16]int64{300: 1200, 100: 500, 1: 5, 0: 0} {
+		sums.load([]uint16{left})
+		if got := sums.below(1200); got != want {
+			t.Errorf("%d copies fill %d of 1200, want %d", left, got, want)
+		}
+	}
+}

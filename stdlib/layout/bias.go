@@ -1,9 +1,6 @@
 package layout
 
-import (
-	"math/big"
-	"slices"
-)
+import "math/big"
 
 // Bias strips are cut at 45° to the selvage with their ends on the straight
 // grain, so all measures along and across them carry a square root of two. They
@@ -132,7 +129,6 @@ func (j *rollJob) bandOfBias(i, copies int, b Bias, need int64) {
 	count, _ := b.strips(j.roll.Wide, deep)
 	j.addBias(i, copies, 0, Rect{0, at, j.roll.Wide, deep}, count)
 	j.result.Used = at + deep
-	j.result.SetBy = []string{b.Name}
 }
 
 // clearBand is where a full width of that length next fits, clear of flaws.
@@ -143,25 +139,4 @@ func (j *rollJob) clearBand(deep int64) int64 {
 	}
 	o := &option{wide: j.roll.Wide + j.roll.Gap, deep: deep + j.roll.Gap}
 	return j.onRoll().upY(o, 0, at, 0)
-}
-
-// boundBias counts the area of bias strips in: what joining them and the corners
-// lose is left out, and remnants may give them.
-func (j *rollJob) boundBias() {
-	area := int64(0)
-	for i, b := range j.roll.Bias {
-		if !slices.ContainsFunc(j.result.Unplaced, func(u Unplaced) bool { return u.Bias && u.Item == i }) {
-			area += b.Wide * b.Long
-		}
-	}
-	if area == 0 {
-		return
-	}
-	area += j.areaLaid()
-	for _, r := range j.roll.Remnants {
-		area -= r.Wide * r.Deep
-	}
-	if bound := ceilDiv(area, j.roll.Wide); bound > j.result.Bound {
-		j.result.Bound, j.result.BoundRests = bound, "the area of the pieces and of the bias strips over the usable width"
-	}
 }

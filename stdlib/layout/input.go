@@ -5,7 +5,8 @@ import (
 	"fmt"
 )
 
-// Limits on what is taken on; more is refused with ErrTooLarge.
+// Limits on what is taken on; more is refused with ErrTooLarge. The area of MaxCopies
+// of MaxMeasure each way is just inside int64.
 const (
 	MaxCopies  = 20_000
 	MaxMeasure = 1 << 24 // grid units
@@ -75,6 +76,14 @@ func badPiece(wide, deep int64, count int) (reason, help string) {
 		return "its count is less than zero", "give a count of one or more"
 	}
 	return "", ""
+}
+
+// badCloth is badPiece, of a piece that may be joined.
+func badCloth(p Piece) (reason, help string) {
+	if p.Join.Seam < 0 || p.Join.Seam > MaxMeasure {
+		return "its seam is less than zero, or past the limit", "give a seam of zero or more"
+	}
+	return badPiece(p.Wide, p.Deep, p.Count)
 }
 
 // checkCopies reports more copies of pieces than can be laid.

@@ -35,13 +35,8 @@ func (o option) quarter(p Piece) option {
 	return o
 }
 
-// kindKey tells kinds apart; a zero match stands for none.
-type kindKey struct {
-	wide, deep int64
-	match      Point
-	turns      int
-	matched    bool
-}
+// kindKey is every way in which a kind may lie.
+type kindKey [4]option
 
 // kindSet gathers copies that lie alike.
 type kindSet struct {
@@ -50,8 +45,8 @@ type kindSet struct {
 }
 
 func (set *kindSet) add(options []option, ref copyRef) {
-	first := options[0]
-	key := kindKey{first.wide, first.deep, first.match, len(options), first.matched}
+	var key kindKey
+	copy(key[:], options)
 	at, ok := set.known[key]
 	if !ok {
 		at = len(set.kinds)
@@ -59,9 +54,20 @@ func (set *kindSet) add(options []option, ref copyRef) {
 			set.known = map[kindKey]int{}
 		}
 		set.known[key] = at
-		set.kinds = append(set.kinds, kind{options: options, area: first.wide * first.deep})
+		set.kinds = append(set.kinds, kind{options: options, area: options[0].wide * options[0].deep})
 	}
 	set.kinds[at].copies = append(set.kinds[at].copies, ref)
+}
+
+// able are the options that have a place across the strip.
+func (s *strip) able(options []option) []option {
+	var able []option
+	for _, o := range options {
+		if s.canLie(&o) {
+			able = append(able, o)
+		}
+	}
+	return able
 }
 
 // fill puts the kinds into a strip, without options that lie nowhere.
@@ -71,13 +77,7 @@ func (set *kindSet) fill(s *strip) {
 		if len(k.copies) == 0 {
 			continue
 		}
-		var able []option
-		for _, o := range k.options {
-			if s.canLie(&o) {
-				able = append(able, o)
-			}
-		}
-		k.options = able
+		k.options = s.able(k.options)
 		s.kinds = append(s.kinds, k)
 		s.total += len(k.copies)
 		s.area += k.area * int64(len(k.copies))

@@ -26,6 +26,7 @@ func LayRoll(ctx context.Context, roll Roll, pieces []Piece, effort Effort) (Res
 	job.gather()
 	job.fillRemnants()
 	job.layStrip()
+	job.dropHalfJoined()
 	job.layBias()
 	job.finish()
 	return job.result, ctx.Err()
@@ -55,11 +56,11 @@ func (j *rollJob) onRoll() *strip {
 func (j *rollJob) gather() {
 	s := j.onRoll()
 	for i, p := range j.pieces {
-		if reason, help := badPiece(p.Wide, p.Deep, p.Count); reason != "" {
+		if reason, help := badCloth(p); reason != "" {
 			j.refuse(i, reason, help)
 			continue
 		}
-		if options := j.able(s, p); len(options) > 0 {
+		if options := optionsOf(p, j.roll.Gap, j.roll.Repeat.patterned()); len(s.able(options)) > 0 {
 			for c := range p.Count {
 				j.set.add(options, copyRef{i, c + 1, 0})
 			}
@@ -67,16 +68,6 @@ func (j *rollJob) gather() {
 		}
 		j.gatherPanels(i, p)
 	}
-}
-
-func (j *rollJob) able(s *strip, p Piece) []option {
-	var able []option
-	for _, o := range optionsOf(p, j.roll.Gap, j.roll.Repeat.patterned()) {
-		if s.canLie(&o) {
-			able = append(able, o)
-		}
-	}
-	return able
 }
 
 func (j *rollJob) gatherPanels(i int, p Piece) {
@@ -136,60 +127,36 @@ func (j *rollJob) layStrip() {
 		return
 	}
 	best, bound, why := s.solve(j.clock)
-	if j.roll.Long > 0 && best.top-j.roll.Gap > j.roll.Long {
+	short := j.roll.Long > 0 && best.top-j.roll.Gap > j.roll.Long
+	if short {
 		best = j.shorten(s)
-		bound = min(bound, best.top)
 	}
-	j.set.kinds = s.kinds
+	if !short && !j.remnantsHold() {
+		j.result.Bound, j.result.BoundRests = bound-j.roll.Gap, why
+	}
 	j.result.Used = max(0, best.top-j.roll.Gap)
-	j.result.Bound = j.rollBound(bound)
-	j.result.BoundRests = why
-	j.setBy(s, best)
 	j.place(s, best.spots, 0)
 }
 
-// rollBound is the bound on the whole cloth: what the remnants took may have
-// been better chosen, so where a remnant can hold a piece only the area less
-// those remnants is sure.
-func (j *rollJob) rollBound(bound int64) int64 {
-	useful := j.usefulRemnants()
-	if len(useful) == 0 {
-		return max(0, bound-j.roll.Gap)
-	}
-	area := j.areaLaid()
-	for _, r := range useful {
-		area -= r.Wide * r.Deep
-	}
-	return max(0, ceilDiv(area, j.roll.Wide))
-}
-
-// areaLaid is the area of all pieces but those refused.
+// areaLaid is the area of the pieces that are laid, without the seams of joins.
 func (j *rollJob) areaLaid() int64 {
 	area := int64(0)
-	for _, p := range j.pieces {
-		if reason, _ := badPiece(p.Wide, p.Deep, p.Count); reason == "" {
-			area += p.Wide * p.Deep * int64(p.Count)
-		}
-	}
-	for _, u := range j.result.Unplaced {
-		if p := j.pieces[u.Item]; !u.Bias && p.Wide > 0 && p.Deep > 0 && p.Count > 0 {
-			area -= p.Wide * p.Deep * int64(u.Count)
+	for _, l := range j.result.Placed {
+		if l.Strips == 0 && l.Panel <= 1 {
+			area += j.pieces[l.Item].Wide * j.pieces[l.Item].Deep
 		}
 	}
 	return area
 }
 
-// usefulRemnants are those on which a piece or a panel may lie.
-func (j *rollJob) usefulRemnants() []Remnant {
-	var useful []Remnant
-	for _, r := range j.roll.Remnants {
-		if slices.ContainsFunc(j.set.kinds, func(k kind) bool {
-			return slices.ContainsFunc(k.options, func(o option) bool { return o.wide-j.roll.Gap <= r.Wide && o.deep-j.roll.Gap <= r.Deep })
-		}) {
-			useful = append(useful, r)
-		}
-	}
-	return useful
+// remnantsHold is true where a piece or a panel that is left may lie on a remnant, or,
+// on one wider than the cloth, a piece that is joined here.
+func (j *rollJob) remnantsHold() bool {
+	return slices.ContainsFunc(j.roll.Remnants, func(r Remnant) bool {
+		return r.Wide > j.roll.Wide || slices.ContainsFunc(j.set.kinds, func(k kind) bool {
+			return len(k.copies) > 0 && slices.ContainsFunc(k.options, func(o option) bool { return o.wide-j.roll.Gap <= r.Wide && o.deep-j.roll.Gap <= r.Deep })
+		})
+	})
 }
 
 // shorten lays what a roll too short for everything can take and refuses the rest.
@@ -235,17 +202,6 @@ func (s *strip) within(order []int, length int64) (spots []spot, area int64) {
 		line = cover(line, p.x, s.option(p).wide, p.y+s.option(p).deep, s.wide)
 	}
 	return spots, area
-}
-
-// setBy names the pieces that end at the length used.
-func (j *rollJob) setBy(s *strip, p plan) {
-	seen := map[int]bool{}
-	for _, sp := range p.spots {
-		if item := s.kinds[sp.kind].copies[0].item; sp.y+s.option(sp).deep == p.top && !seen[item] {
-			seen[item] = true
-			j.result.SetBy = append(j.result.SetBy, j.pieces[item].Name)
-		}
-	}
 }
 
 // place turns spots into placed copies on a sheet and takes them from the set.

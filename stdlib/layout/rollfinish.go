@@ -2,13 +2,12 @@ package layout
 
 import "slices"
 
-// finish drops half-laid joins, names offcuts and adds up.
+// finish names offcuts and adds up.
 func (j *rollJob) finish() {
 	r := &j.result
-	j.dropHalfJoined()
-	j.boundBias()
 	r.gatherUnplaced()
 	r.sortPlaced()
+	r.nameSetBy()
 	r.Sheets[0].Deep = r.Used
 	r.nameOffcuts(j.roll.Gap, j.roll.LeastOffcut, j.roll.Flaws)
 	r.Waste = r.Wide * r.Used
@@ -17,25 +16,38 @@ func (j *rollJob) finish() {
 			r.Waste -= p.Wide * p.Deep
 		}
 	}
-	j.boundWithBias()
+	j.boundByArea()
 	r.Bound = min(r.Bound, r.Used)
-	r.Proved = r.Used == r.Bound && len(r.Unplaced) == 0 || r.Used == 0
+	r.Proved = r.Used == r.Bound && len(r.Unplaced) == 0
 	r.Work = j.clock.work
 }
 
-// boundWithBias raises the bound to the area of pieces and bias strips together,
-// less the remnants that they may be cut from.
-func (j *rollJob) boundWithBias() {
-	area := j.areaOfBias()
-	if area == 0 {
-		return
+// nameSetBy names the pieces that end where the roll is cut off.
+func (r *Result) nameSetBy() {
+	for _, p := range r.Placed {
+		if p.Sheet == 0 && p.Y+p.Deep == r.Used && !slices.Contains(r.SetBy, p.Piece) {
+			r.SetBy = append(r.SetBy, p.Piece)
+		}
 	}
-	area += j.areaLaid()
+}
+
+// boundByArea raises the bound to the area of pieces and bias strips together, less
+// the remnants that they may be cut from. What joining strips and the corners lose is
+// left out.
+func (j *rollJob) boundByArea() {
+	bias := j.areaOfBias()
+	area, what := j.areaLaid()+bias, "the area of the pieces"
+	if bias > 0 {
+		what += " and the bias strips"
+	}
 	for _, r := range j.roll.Remnants {
 		area -= r.Wide * r.Deep
 	}
-	if bound := ceilDiv(area, j.roll.Wide); bound > j.result.Bound {
-		j.result.Bound, j.result.BoundRests = bound, "the area of the pieces and the bias strips over the usable width"
+	if len(j.roll.Remnants) > 0 {
+		what += " less the remnants"
+	}
+	if bound := ceilDiv(area, j.roll.Wide); bound > j.result.Bound || j.result.BoundRests == "" {
+		j.result.Bound, j.result.BoundRests = bound, what+" over the usable width"
 	}
 }
 

@@ -9,9 +9,6 @@ import (
 // ErrTooFine is returned where measures need a grid too fine for int64 areas.
 var ErrTooFine = errors.New("the measures need too fine a common grid")
 
-// maxMeasure keeps an area of maxMeasure² and sums of 10,000 of them inside int64.
-const maxMeasure = 1 << 24
-
 // Fraction is Num/Den of the caller's unit; Den must be positive.
 type Fraction struct{ Num, Den int64 }
 
@@ -26,7 +23,7 @@ func Scale(measures ...Fraction) (unitsPer int64, units []int64, err error) {
 			return 0, nil, fmt.Errorf("measure %d: denominator %d is not positive", i+1, m.Den)
 		}
 		common = lcm(common, big.NewRat(m.Num, m.Den).Denom())
-		if !common.IsInt64() || common.Int64() > maxMeasure {
+		if !common.IsInt64() || common.Int64() > MaxMeasure {
 			return 0, nil, fmt.Errorf("measure %d (%d/%d): %w", i+1, m.Num, m.Den, ErrTooFine)
 		}
 	}
@@ -34,7 +31,7 @@ func Scale(measures ...Fraction) (unitsPer int64, units []int64, err error) {
 	for i, m := range measures {
 		scaled := new(big.Int).Mul(big.NewInt(m.Num), common)
 		scaled.Quo(scaled, big.NewInt(m.Den))
-		if !scaled.IsInt64() || scaled.CmpAbs(big.NewInt(maxMeasure)) > 0 {
+		if !scaled.IsInt64() || scaled.CmpAbs(big.NewInt(MaxMeasure)) > 0 {
 			return 0, nil, fmt.Errorf("measure %d (%d/%d): %w", i+1, m.Num, m.Den, ErrTooFine)
 		}
 		units[i] = scaled.Int64()

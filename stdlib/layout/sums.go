@@ -39,30 +39,17 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// load finds every sum of the copies left.
+// load finds every sum of the copies left; a kind that may lie two ways is counted as
+// so many copies of each, which can only be more.
 func (t *sums) load(left []uint16) {
 	clear(t.set)
 	t.set[0] = 1
 	for k, n := range left {
-		if n == 0 {
-			continue
+		for _, size := range t.sizes[k] {
+			for _, part := range halves(min(int(n), t.words*64/size+1)) {
+				t.shift(size * part)
+			}
 		}
-		if len(t.sizes[k]) == 1 {
-			t.addRepeated(t.sizes[k][0], int(n))
-			continue
-		}
-		for range min(int(n), 64) {
-			t.addEither(t.sizes[k])
-		}
-	}
-}
-
-func (t *sums) addRepeated(size, n int) {
-	if size <= 0 {
-		return
-	}
-	for _, part := range halves(min(n, t.words*64/size+1)) {
-		t.shift(size * part)
 	}
 }
 
@@ -76,12 +63,6 @@ func halves(n int) []int {
 		n -= part
 	}
 	return out
-}
-
-func (t *sums) addEither(sizes []int) {
-	for _, s := range sizes {
-		t.shift(s)
-	}
 }
 
 // shift adds every sum moved up by n.
