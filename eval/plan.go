@@ -369,6 +369,9 @@ func (p *Plan) Program() *check.Program { return p.program }
 // PriceSlot is the slot of a cell of the price block.
 func (p *Plan) PriceSlot(cell *check.Cell) int { return p.priceFrom + cell.Index }
 
+// PriceFrom is the first slot of the price: those before it are the recipe's, its parts' included.
+func (p *Plan) PriceFrom() int { return p.priceFrom }
+
 // ShowAmount writes an amount of what a line buys, in the unit in which its price or what it is sold by is written.
 func (p *Plan) ShowAmount(l BuyLine, n quantity.Number) string {
 	if unit, ok := p.unitOf(l.Material); ok && unit.Dim == l.Type.ShownDim() {

@@ -1,6 +1,9 @@
 package eval
 
 import (
+	"iter"
+	"slices"
+
 	"squab/eval/check"
 	"squab/lang/diag"
 )
@@ -74,11 +77,8 @@ func (sc Scope) Call(r *check.Rule, args []check.Expr, at diag.Span) Call {
 	p := sc.Sheet.Plan
 	call := Call{Rule: r, Args: make([]check.Value, len(args))}
 	call.Scope = Scope{Sheet: sc.Sheet, Stack: make([]check.Value, r.FrameSize)}
-	for i, a := range args {
-		from := sc
-		if takesDefault(r, i, a) {
-			a, from = r.Params[i].Expr, call.Scope
-		}
+	for i := range args {
+		a, from := call.Argument(i, args, sc)
 		v, fault := from.Eval(a)
 		if fault != nil && call.Fault == nil {
 			call.Fault = fault
@@ -99,6 +99,15 @@ func (sc Scope) Call(r *check.Rule, args []check.Expr, at diag.Span) Call {
 	}
 	call.choose(made, f, at)
 	return call
+}
+
+// Argument gives the formula of an argument and the scope in which it is worked out: one of args where the call stands, in sc; for one that is left out
+// the parameter's default, among the rule's own parameters.
+func (c Call) Argument(i int, args []check.Expr, sc Scope) (check.Expr, Scope) {
+	if takesDefault(c.Rule, i, args[i]) {
+		return c.Rule.Params[i].Expr, c.Scope
+	}
+	return args[i], sc
 }
 
 // choose goes through the bodies as a run does, and keeps what was passed over.
@@ -173,6 +182,20 @@ func (c *Call) tryRows(b *body, f *frame) bool {
 
 // Iteration gives the scope of the n-th item (from 1) of a list: the loops' variables as they stood when it was made.
 func (sc Scope) Iteration(e *check.ForEach, n int) (Scope, bool) {
+	for inside := range sc.Iterations(e) {
+		if n--; n == 0 {
+			return inside, true
+		}
+	}
+	return Scope{}, false
+}
+
+// Iterations gives the scope of each item of a list in turn: the loops' variables as they stand when it is made.
+func (sc Scope) Iterations(e *check.ForEach) iter.Seq[Scope] {
+	return func(yield func(Scope) bool) { sc.iterate(e, yield) }
+}
+
+func (sc Scope) iterate(e *check.ForEach, visit func(Scope) bool) {
 	p := sc.Sheet.Plan
 	p.late.Lock()
 	c := compiler{p, sc.Home}
@@ -183,14 +206,14 @@ func (sc Scope) Iteration(e *check.ForEach, n int) (Scope, bool) {
 	p.late.Unlock()
 	f := sc.frame()
 	f.reserve(stackOf(loops))
-	var stack []check.Value
-	made := 0
+	more := true
 	run := listRun{f: f, e: e, loops: loops, body: func(f *frame) check.Value {
-		if made++; made == n {
-			stack = append(stack, f.stack[f.base:]...)
+		if more {
+			inside := sc
+			inside.Stack = slices.Clone(f.stack[f.base:])
+			more = visit(inside)
 		}
 		return check.Value{}
 	}}
 	run.nest(0)
-	return Scope{Sheet: sc.Sheet, Home: sc.Home, Stack: stack, Material: sc.Material}, stack != nil
 }

@@ -1,6 +1,11 @@
 package check
 
-import "squab/eval/quantity"
+import (
+	"strconv"
+	"strings"
+
+	"squab/eval/quantity"
+)
 
 // Value is what a cell holds. Num is a quantity in base units, a yes/no (1 or 0), a date (days since 1970-01-01) or the place of a choice's word;
 // everything else is in Obj. The zero Value is the number 0.
@@ -78,4 +83,39 @@ func (v Value) Equal(w Value) bool {
 		}
 	}
 	return true
+}
+
+// Key writes a value out: two values of one kind have the same key where they are Equal, and only there, materials of two books going by their names.
+func (v Value) Key() string {
+	var b strings.Builder
+	v.writeKey(&b)
+	return b.String()
+}
+
+func (v Value) writeKey(b *strings.Builder) {
+	if v.Obj == nil {
+		writeNumberKey(b, v.Num)
+		return
+	}
+	if m := v.Material(); m != nil {
+		b.WriteString(m.Name)
+		return
+	}
+	if len(v.Items()) == 0 {
+		b.WriteString(strconv.Quote(v.Text()))
+		return
+	}
+	for _, item := range v.Items() {
+		b.WriteByte('[')
+		item.writeKey(b)
+	}
+	b.WriteByte(']')
+}
+
+func writeNumberKey(b *strings.Builder, n quantity.Number) {
+	if n.Exact() {
+		b.WriteString(n.String())
+		return
+	}
+	b.WriteString(n.Rat().RatString() + "~" + n.Within().Rat().RatString())
 }
