@@ -56,7 +56,7 @@ func newQuestion(a Question) (*question, error) {
 	q.sheet = q.plan.NewSheet()
 	q.sheet.Fill(o)
 	q.slot = q.plan.Slot(cell)
-	if q.slot >= 0 && q.plan.PriceSlot(&check.Cell{}) > q.slot {
+	if q.slot >= 0 && q.slot < q.plan.PriceFrom() {
 		q.kind = q.plan.Slots[q.slot].Cell.Type
 		if q.kind.Base != check.Quantity {
 			return nil, fmt.Errorf("%s is no measure but %s", cell, q.kind)

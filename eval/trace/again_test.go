@@ -355,6 +355,9 @@ func (a again) holds(e lang.Expr) (bool, error) {
 }
 
 func (a again) branch(e *lang.If) (string, error) {
+	if len(a.loops) > 0 { // each item takes its own
+		return a.joined("(if ", e.Cond, " then ", e.Then, " else ", e.Else, ")")
+	}
 	yes, err := a.holds(e.Cond)
 	if err != nil {
 		return "", err
@@ -366,7 +369,7 @@ func (a again) branch(e *lang.If) (string, error) {
 }
 
 func (a again) binary(e *lang.Binary) (string, error) {
-	if e.Op == lang.And || e.Op == lang.Or {
+	if (e.Op == lang.And || e.Op == lang.Or) && len(a.loops) == 0 {
 		yes, err := a.holds(e.X)
 		if err != nil {
 			return "", err

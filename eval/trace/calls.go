@@ -20,9 +20,10 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 	}
 	t.argsOf(n, call)
 	if !t.once(callKey(call), n) {
+		t.newArguments(n, e, call, sc)
 		return n
 	}
-	t.arguments(n, e, sc)
+	t.arguments(n, e, call, sc)
 	for _, p := range call.Passed {
 		n.Passed = append(n.Passed, t.passed(p, call, n.Args))
 	}
@@ -36,29 +37,40 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 func (t *tracer) argsOf(n *Node, call eval.Call) {
 	names := paramNames(call.Rule, call.Body, call.Case)
 	for i, p := range call.Rule.Params {
-		n.Args = append(n.Args, Arg{names[i], call.Args[i], p.Type, t.p.Show(call.Args[i], p.Type)})
+		n.Args = append(n.Args, t.arg(names[i], call.Args[i], p.Type))
 	}
 }
 
-// arguments traces what the arguments rest on; one that is left out is the parameter's default.
-func (t *tracer) arguments(n *Node, e *check.RuleCall, sc eval.Scope) {
-	for i, a := range e.Args {
-		if a != nil && a != e.Rule.Params[i].Expr {
-			t.operands(n, a, sc)
-		}
+func (t *tracer) arg(name string, v check.Value, kind check.Type) Arg {
+	return Arg{name, v, kind, t.shown(v, kind)}
+}
+
+// shown is a value as the page shows it, and a question mark for one that could not be worked out.
+func (t *tracer) shown(v check.Value, kind check.Type) string {
+	if eval.FaultOf(v) != nil {
+		return "?"
+	}
+	return t.p.Show(v, kind)
+}
+
+// arguments traces what the arguments rest on, those left out by their defaults.
+func (t *tracer) arguments(n *Node, e *check.RuleCall, call eval.Call, sc eval.Scope) {
+	for i := range e.Args {
+		a, from := call.Argument(i, e.Args, sc)
+		t.operands(n, a, from)
 	}
 }
 
-// newArguments traces, for a call that stands above with its like, those of its own arguments that do not.
-func (t *tracer) newArguments(n *Node, e *check.RuleCall, sc eval.Scope) {
-	var rest Node
-	t.arguments(&rest, e, sc)
-	for _, from := range rest.From {
-		if !from.Same {
-			t.add(n, from)
-		}
-	}
+// newArguments traces, for a call that stands above with its like, what its own arguments rest on that does not.
+func (t *tracer) newArguments(n *Node, e *check.RuleCall, call eval.Call, sc eval.Scope) {
+	var own Node
+	t.arguments(&own, e, call, sc)
+	n.Notes = own.Notes
+	n.From = slices.DeleteFunc(own.From, (*Node).saysNothing)
 }
+
+// saysNothing reports whether a node only names what stands elsewhere.
+func (n *Node) saysNothing() bool { return n.Same && len(n.From)+len(n.Notes) == 0 }
 
 // paramNames gives a rule's parameters the names that a case of an amendment uses for them: it may have its own.
 func paramNames(r *check.Rule, body *check.Body, k *check.Case) []string {
@@ -103,7 +115,7 @@ func (t *tracer) callName(e *check.RuleCall, call eval.Call) string {
 	}
 	var parts []string
 	for i, p := range e.Rule.Params {
-		parts = append(parts, t.p.Show(call.Args[i], p.Type))
+		parts = append(parts, t.shown(call.Args[i], p.Type))
 	}
 	return e.Rule.Name + "(" + strings.Join(parts, ", ") + ")"
 }

@@ -1,6 +1,7 @@
 package trace_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -185,5 +186,66 @@ func TestAFieldIsTracedByItself(t *testing.T) {
 	}
 	if n := trace.Field(r.Sheet, r, p.Material("tweed"), "loft"); n != nil {
 		t.Errorf("tweed has no loft, yet it is traced: %+v", n)
+	}
+}
+
+// Whatever a person may ask for is explained or is told not to be there, with what would be right where that is near.
+func TestWhateverIsAskedForIsAnswered(t *testing.T) {
+	p := programOf(t, false, layered+"recipe spots {\n  ask wide: length = 12 in\n  spots = for each i from 1 to 3: (i * wide at 2 in)\n  gaps = [1 in, 2 in]\n}\n"+"order 1 {\n  make spots\n  date = 2026-04-02\n}\n")
+	r := workedOut(t, p)
+	for name, want := range map[string]string{
+		"gaps[2]":                       "",
+		"spots[3].x":                    "",
+		"gaps.":                         "there is no cell called gaps.; did you mean gaps?",
+		"gaps..x":                       "there is no cell called gaps..x",
+		"gaps[3]":                       "gaps: there is no item 3: the list ends at 2",
+		"gaps[0]":                       "[0] is no place in a list: items are counted from 1",
+		"gaps[-1]":                      "[-1] is no place in a list",
+		"gaps[two]":                     "[two] is no place in a list",
+		"gaps[]":                        "[] is no place in a list",
+		"gaps[99999999999999999999999]": "is no place in a list",
+		"gaps[1":                        "an item of a list is asked for so: buttons[3].x",
+		"gaps[1].":                      "an item of a list is asked for so",
+		"gaps[1]x":                      "an item of a list is asked for so",
+		"gaps[1].x":                     "gaps: length has no x",
+		"gaps[1][1]":                    "gaps: length is no list",
+		"spots[1].wide":                 "spots: point has no wide",
+		"spots[1][1]":                   "spots: point is no list",
+		"wide.x":                        "wide: length has no x",
+		"[1]":                           "there is no cell called",
+		"[":                             "an item of a list is asked for so",
+		".":                             "there is no cell called .",
+		"":                              "there is no cell called",
+		"seam":                          "seam is a rule of c: ask what it gives for some, as 'seam(c)'",
+		"tweed":                         "there is no cell called tweed",
+		"tweed.loft":                    "there is no cell called tweed.loft; did you mean tweed.",
+		"buy.tweed":                     "there is no cell called buy.tweed",
+	} {
+		n, err := trace.Explain(r.Sheet, r, name)
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) || err == nil && n.Name != name {
+			t.Errorf("%q: %v, want %q", name, err, want)
+		}
+	}
+}
+
+// A cell of every kind may be asked for with anything after it.
+func TestNothingAfterANameIsTooMuch(t *testing.T) {
+	p, seen := workroom(t), map[string]bool{}
+	for _, o := range p.Orders {
+		s := (&eval.Engine{Program: p}).Plan(o.Recipe, o.Date, o).NewSheet()
+		s.Fill(o)
+		for i, slot := range s.Plan.Slots {
+			kind := fmt.Sprint(slot.Cell.Type, slot.Cell.Role, slot.Formula != nil, s.Given(i) != nil)
+			if seen[kind] {
+				continue
+			}
+			seen[kind] = true
+			for _, ending := range []string{"", ".", "[1]", "[1].x", "[9999]", ".wide", ".deep", ".x", ".price", ".price.x", "[1].price", ".é"} {
+				n, err := trace.Explain(s, nil, slot.Name+ending)
+				if (n == nil) == (err == nil) {
+					t.Errorf("%s%s: %v, %v", slot.Name, ending, n, err)
+				}
+			}
+		}
 	}
 }

@@ -61,7 +61,7 @@ func pick(v check.Value, kind check.Type, path []selector) (check.Value, check.T
 		case kind.Base != check.List:
 			return v, kind, fmt.Errorf("%s is no list", kind)
 		case sel.index > len(v.Items()):
-			return v, kind, fmt.Errorf("the list has %d items", len(v.Items()))
+			return v, kind, fmt.Errorf("there is no item %d: the list ends at %d", sel.index, len(v.Items()))
 		default:
 			v, kind = v.Item(sel.index-1), *kind.Elem
 		}
@@ -139,7 +139,7 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 	inner := &Node{Name: t.callName(e, call) + pathText(path), Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
 		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Chosen: t.caseText(e.Rule, call.Case)}
 	t.argsOf(inner, call)
-	t.arguments(inner, e, sc)
+	t.arguments(inner, e, call, sc)
 	for _, p := range call.Passed {
 		inner.Passed = append(inner.Passed, t.passed(p, call, inner.Args))
 	}
@@ -149,13 +149,8 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 }
 
 func (t *tracer) projectIf(n *Node, e *check.If, sc eval.Scope, path []selector) {
-	v, _ := sc.Eval(e.Cond)
-	taken := e.Then
-	if !v.Yes() {
-		taken = e.Else
-	}
 	t.operands(n, e.Cond, sc)
-	t.project(n, taken, sc, path)
+	t.project(n, taken(e, sc), sc, path)
 }
 
 // projectLoop finds the run of the loops that made an item, and traces the body with its variables set.
@@ -169,7 +164,7 @@ func (t *tracer) projectLoop(n *Node, e *check.ForEach, sc eval.Scope, path []se
 	}
 	for _, l := range e.Loops {
 		v := inside.Stack[l.Var.Index]
-		n.Args = append(n.Args, Arg{l.Var.Name, v, l.Var.Type, t.p.Show(v, l.Var.Type)})
+		n.Args = append(n.Args, t.arg(l.Var.Name, v, l.Var.Type))
 	}
 	n.Notes = append(n.Notes, fmt.Sprintf("item %d of %s", path[0].index, t.text(e.Span())))
 	t.project(n, e.Body, inside, path[1:])

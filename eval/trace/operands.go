@@ -3,11 +3,9 @@ package trace
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"squab/eval"
 	"squab/eval/check"
-	"squab/lang"
 )
 
 // operands hangs on n what the formula rests on, in the order in which it is written, and notes the roundings and branches on the way.
@@ -21,23 +19,17 @@ func (t *tracer) operands(n *Node, e check.Expr, sc eval.Scope) {
 		}
 		t.add(n, t.cell(e, sc))
 	case *check.RuleCall:
-		called := t.call(e, sc)
-		t.add(n, called)
-		if called.Same {
-			t.newArguments(n, e, sc)
-		}
+		t.add(n, t.call(e, sc))
 	case *check.FieldOf:
 		t.add(n, t.field(e, sc))
 	case *check.If:
 		t.branch(n, e, sc)
 	case *check.Rounded:
 		t.rounding(n, e, sc)
-	case *check.Binary:
-		t.binary(n, e, sc)
 	case *check.ForEach:
 		t.loops(n, e, sc)
 	default:
-		for _, child := range check.Children(e) {
+		for _, child := range looked(e, sc) {
 			t.operands(n, child, sc)
 		}
 	}
@@ -49,7 +41,7 @@ func (t *tracer) add(n, from *Node) {
 		return
 	}
 	for _, have := range n.From {
-		if have.Name == from.Name && from.Same {
+		if have.Name == from.Name && from.saysNothing() {
 			return
 		}
 	}
@@ -72,7 +64,7 @@ func (t *tracer) cell(e *check.CellRef, sc eval.Scope) *Node {
 	n := t.node(e.Cell.Name, Argument, v, e.Type())
 	n.At = e.Cell.At
 	if e.Cell.Role == check.FormulaCell && e.Cell.Expr != nil {
-		if t.once(fmt.Sprintf("local %p %s", e.Cell, t.stackKey(sc)), n) {
+		if t.once(localKey(e.Cell, sc), n) {
 			t.fill(n, e.Cell, Worked, sc)
 			t.parameters(n, e.Cell.Expr, sc)
 		}
@@ -88,55 +80,13 @@ func (t *tracer) parameters(n *Node, e check.Expr, sc eval.Scope) {
 	if ok && ref.In == check.InRule && ref.Cell.Role != check.FormulaCell {
 		v, _ := sc.Eval(ref)
 		if !slices.ContainsFunc(n.Args, func(a Arg) bool { return a.Name == ref.Cell.Name }) {
-			n.Args = append(n.Args, Arg{ref.Cell.Name, v, ref.Type(), t.p.Show(v, ref.Type())})
+			n.Args = append(n.Args, t.arg(ref.Cell.Name, v, ref.Type()))
 		}
 		return
 	}
 	for _, child := range check.Children(e) {
 		t.parameters(n, child, sc)
 	}
-}
-
-// stackKey tells one call of a rule from another by what its parameters are.
-func (t *tracer) stackKey(sc eval.Scope) string {
-	var b strings.Builder
-	for _, v := range sc.Stack {
-		writeKey(&b, v)
-	}
-	return b.String()
-}
-
-// writeKey writes a value exactly.
-func writeKey(b *strings.Builder, v check.Value) {
-	b.WriteString(v.Num.String() + " " + v.Text() + "|")
-	if m := v.Material(); m != nil {
-		b.WriteString(m.Name)
-	}
-	for _, item := range v.Items() {
-		writeKey(b, item)
-	}
-}
-
-// callKey tells calls of one rule apart by their arguments, exactly.
-func callKey(call eval.Call) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "rule %p ", call.Rule)
-	for _, v := range call.Args {
-		writeKey(&b, v)
-	}
-	return b.String()
-}
-
-// binary leaves out the side of an and or an or that was not looked at.
-func (t *tracer) binary(n *Node, e *check.Binary, sc eval.Scope) {
-	t.operands(n, e.X, sc)
-	if e.Op == lang.And || e.Op == lang.Or {
-		v, _ := sc.Eval(e.X)
-		if v.Yes() == (e.Op == lang.Or) {
-			return
-		}
-	}
-	t.operands(n, e.Y, sc)
 }
 
 func (t *tracer) branch(n *Node, e *check.If, sc eval.Scope) {
@@ -164,7 +114,7 @@ func (t *tracer) onlyWhen(n *Node, e *check.If, holds bool, sc eval.Scope) {
 		return
 	}
 	v, _ := sc.Eval(e.Else)
-	n.Formula = t.p.Show(v, e.Type())
+	n.Formula = t.shown(v, e.Type())
 	n.Notes = append(n.Notes, "not charged: "+cond+" does not hold")
 }
 
@@ -215,28 +165,22 @@ func (t *tracer) stepText(e *check.Rounded) string {
 
 // loops traces what a list rests on apart from its own variables.
 func (t *tracer) loops(n *Node, e *check.ForEach, sc eval.Scope) {
-	for _, l := range e.Loops {
-		if l.Of != nil {
-			t.operands(n, l.Of, sc)
-			continue
-		}
-		t.operands(n, l.From, sc)
-		t.operands(n, l.To, sc)
-	}
-	check.Walk(e.Body, func(x check.Expr) bool {
-		switch x := x.(type) {
-		case *check.CellRef:
-			t.add(n, t.cell(x, sc))
-			return false
-		case *check.RuleCall, *check.If, *check.Rounded, *check.FieldOf:
-			if readsLoop(x) {
-				return true // each item has its own; what it reads besides is the same for all
+	for _, inside := range check.Children(e) {
+		check.Walk(inside, func(x check.Expr) bool {
+			switch x := x.(type) {
+			case *check.CellRef:
+				t.add(n, t.cell(x, sc))
+				return false
+			case *check.RuleCall, *check.If, *check.Rounded, *check.FieldOf:
+				if readsLoop(x) {
+					return true // each item has its own; what it reads besides is the same for all
+				}
+				t.operands(n, x, sc)
+				return false
 			}
-			t.operands(n, x, sc)
-			return false
-		}
-		return true
-	})
+			return true
+		})
+	}
 }
 
 // readsLoop reports whether a formula reads the variable of a for each.

@@ -25,7 +25,7 @@ func (t *tracer) passed(p eval.Passed, call eval.Call, args []Arg) Passed {
 			}
 			if v, _ := sc.Eval(test.Cond); !v.Yes() {
 				value, _ := sc.Eval(paramOf(test))
-				out.Why = fmt.Sprintf("%s is %s", test.Param.Name, t.p.Show(value, test.Param.Type))
+				out.Why = fmt.Sprintf("%s is %s", test.Param.Name, t.shown(value, test.Param.Type))
 				return out
 			}
 		}
@@ -78,9 +78,9 @@ func (t *tracer) whyNot(e check.Expr, sc eval.Scope) string {
 	case lang.Is, lang.IsNot:
 		v, _ := sc.Eval(b.X)
 		if b.Op == lang.IsNot {
-			return fmt.Sprintf("%s is %s", t.text(b.X.Span()), t.p.Show(v, b.X.Type()))
+			return fmt.Sprintf("%s is %s", t.text(b.X.Span()), t.shown(v, b.X.Type()))
 		}
-		return fmt.Sprintf("%s is %s, not %s", t.text(b.X.Span()), t.p.Show(v, b.X.Type()), t.text(b.Y.Span()))
+		return fmt.Sprintf("%s is %s, not %s", t.text(b.X.Span()), t.shown(v, b.X.Type()), t.text(b.Y.Span()))
 	}
 	return t.sides(b, sc)
 }
@@ -100,7 +100,7 @@ func (t *tracer) sides(b *check.Binary, sc eval.Scope) string {
 			continue
 		}
 		v, _ := sc.Eval(side)
-		parts = append(parts, fmt.Sprintf("%s is %s", t.text(side.Span()), t.p.Show(v, side.Type())))
+		parts = append(parts, fmt.Sprintf("%s is %s", t.text(side.Span()), t.shown(v, side.Type())))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -207,10 +207,15 @@ func keyOf(n *trace.Node) string {
 	return key
 }
 
-// stands holds that what is only named stands in full elsewhere, with the same value.
+// stands holds that what is named again has no derivation; a rule's arguments may have come about in another way than where that stands.
 func (a *audit) stands(n *trace.Node) error {
-	if len(n.From) > 0 || n.Formula != "" {
+	if n.Formula != "" || len(n.From) > 0 && n.Role != trace.ByRule {
 		return fmt.Errorf("%s is shown again and yet has a derivation", n.Name)
+	}
+	for _, from := range n.From {
+		if err := a.node(from); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -1,23 +1,20 @@
 package trace
 
 import (
-	"fmt"
-
 	"squab/eval"
 	"squab/eval/check"
 	"squab/lang/diag"
 )
 
-// Reach gathers which rules, cases, rows, amendments, materials and recipes some orders and proofs have used. The zero value is ready.
+// Reach gathers which rules, cases, rows, amendments and recipes some orders and proofs have used. The zero value is ready.
 type Reach struct {
-	cases     map[*check.Case]bool
-	rules     map[*check.Rule]bool
-	recipes   map[*check.Recipe]bool
-	amends    map[*check.Cell]bool
-	materials map[*check.Material]bool
+	cases   map[*check.Case]bool
+	rules   map[*check.Rule]bool
+	recipes map[*check.Recipe]bool
+	amends  map[*check.Cell]bool
 }
 
-// walk is one sheet being gone through; a rule is gone into once for each set of arguments.
+// walk is one sheet being gone through. What stands in a rule is gone into once for each set of arguments, a material once.
 type walk struct {
 	reach *Reach
 	sheet *eval.Sheet
@@ -29,8 +26,8 @@ func (r *Reach) Add(s *eval.Sheet) {
 	r.ready()
 	w := walk{r, s, map[string]bool{}}
 	for i, slot := range s.Plan.Slots {
-		if given := s.Given(i); given != nil {
-			w.expr(given.Expr, s.Scope(0))
+		if given := givenFor(s, i); given != nil {
+			w.expr(given, s.Scope(0))
 		} else if slot.Formula != nil {
 			w.expr(slot.Formula.Expr, s.Scope(slot.Home))
 		}
@@ -49,8 +46,7 @@ func (r *Reach) ready() {
 	if r.cases != nil {
 		return
 	}
-	r.cases, r.rules, r.recipes = map[*check.Case]bool{}, map[*check.Rule]bool{}, map[*check.Recipe]bool{}
-	r.amends, r.materials = map[*check.Cell]bool{}, map[*check.Material]bool{}
+	r.cases, r.rules, r.recipes, r.amends = map[*check.Case]bool{}, map[*check.Rule]bool{}, map[*check.Recipe]bool{}, map[*check.Cell]bool{}
 }
 
 func (r *Reach) recipe(recipe *check.Recipe) {
@@ -63,39 +59,33 @@ func (r *Reach) recipe(recipe *check.Recipe) {
 	}
 }
 
+// once reports whether something has not been gone into yet.
+func (w walk) once(key string) bool {
+	if w.seen[key] {
+		return false
+	}
+	w.seen[key] = true
+	return true
+}
+
 // expr goes through a formula as it is worked out: only the lanes taken.
 func (w walk) expr(e check.Expr, sc eval.Scope) {
 	switch e := e.(type) {
 	case nil:
-		return
 	case *check.Const:
-		if m := e.Value.Material(); m != nil {
-			w.material(m)
-		}
-		return
+		w.material(e.Value.Material())
 	case *check.RuleCall:
 		w.call(e, sc)
-		return
-	case *check.If:
-		w.expr(e.Cond, sc)
-		v, _ := sc.Eval(e.Cond)
-		if v.Yes() {
-			w.expr(e.Then, sc)
-			return
-		}
-		w.expr(e.Else, sc)
-		return
 	case *check.ForEach:
 		w.loop(e, sc)
-		return
 	case *check.CellRef:
-		if e.In == check.InRule && e.Cell.Role == check.FormulaCell {
+		if e.In == check.InRule && e.Cell.Role == check.FormulaCell && w.once(localKey(e.Cell, sc)) {
 			w.expr(e.Cell.Expr, sc)
 		}
-		return
-	}
-	for _, child := range check.Children(e) {
-		w.expr(child, sc)
+	default:
+		for _, child := range looked(e, sc) {
+			w.expr(child, sc)
+		}
 	}
 }
 
@@ -109,11 +99,7 @@ func (w walk) loop(e *check.ForEach, sc eval.Scope) {
 	if !callsRule(e.Body) {
 		return
 	}
-	for n := 1; ; n++ {
-		inside, ok := sc.Iteration(e, n)
-		if !ok {
-			return
-		}
+	for inside := range sc.Iterations(e) {
 		w.expr(e.Body, inside)
 	}
 }
@@ -133,46 +119,33 @@ func callsRule(e check.Expr) bool {
 }
 
 func (w walk) call(e *check.RuleCall, sc eval.Scope) {
-	for _, a := range e.Args {
-		w.expr(a, sc)
-	}
 	call := sc.Call(e.Rule, e.Args, e.Span())
+	for i := range e.Args {
+		w.expr(call.Argument(i, e.Args, sc))
+	}
 	w.reach.rules[e.Rule] = true
-	key := fmt.Sprintf("%p", e.Rule)
-	for i, a := range call.Args {
-		key += "|" + w.sheet.Plan.Show(a, e.Rule.Params[i].Type) + a.Num.String()
-	}
-	if w.seen[key] || call.Case == nil {
+	if !w.once(callKey(call)) {
 		return
-	}
-	w.seen[key] = true
-	for _, p := range call.Passed {
-		if p.Case != nil {
-			w.expr(p.Case.When, call.Scope)
-		}
 	}
 	for _, k := range []*check.Case{call.Case, call.Above} {
 		if k != nil {
 			w.reach.cases[k] = true
-			w.expr(k.When, call.Scope)
-			w.expr(k.Value, call.Scope)
 		}
+	}
+	for _, x := range lookedIn(call) {
+		w.expr(x, call.Scope)
 	}
 }
 
 // material takes a material in, with the amendments of its fields that hold on the sheet's day.
 func (w walk) material(m *check.Material) {
-	w.reach.materials[m] = true
-	if w.seen[m.Name] {
+	if m == nil || !w.once("material "+m.Name) {
 		return
 	}
-	w.seen[m.Name] = true
 	for i := range m.Kind.Fields {
 		cell := w.sheet.Plan.FieldInForce(m, i)
 		w.reach.amends[cell] = true
-		if cell.Expr != nil {
-			w.expr(cell.Expr, eval.Scope{Sheet: w.sheet, Material: m})
-		}
+		w.expr(cell.Expr, eval.Scope{Sheet: w.sheet, Material: m})
 	}
 }
 

@@ -22,7 +22,7 @@ type ReachedRecipe struct {
 
 // Reach finds what may rest on a target. laid are the fields that a layout reads of a material.
 func (t Target) Reach(p *check.Program, laid []string) Reached {
-	g := &graph{p: p, t: t, laid: laid, rules: map[*check.Rule]bool{}, fields: map[fieldKey]bool{}}
+	g := &graph{p: p, t: t, laid: laid, rules: map[*check.Rule]bool{}, fields: map[fieldKey]bool{}, gives: map[gift]bool{}}
 	var out Reached
 	for _, r := range p.Rules {
 		if r != t.rule && g.rule(r) {
@@ -58,6 +58,13 @@ type graph struct {
 	laid   []string
 	rules  map[*check.Rule]bool
 	fields map[fieldKey]bool
+	gives  map[gift]bool
+}
+
+// gift is a material that a rule may give.
+type gift struct {
+	rule     *check.Rule
+	material *check.Material
 }
 
 func (g *graph) rule(r *check.Rule) bool {
@@ -66,27 +73,11 @@ func (g *graph) rule(r *check.Rule) bool {
 		return touched
 	}
 	touched = r == g.t.rule
-	for _, e := range ruleFormulas(r) {
+	for _, e := range r.Formulas() {
 		touched = touched || g.formula(e)
 	}
 	g.rules[r] = touched
 	return touched
-}
-
-func ruleFormulas(r *check.Rule) []check.Expr {
-	var all []check.Expr
-	for _, p := range r.Params {
-		all = append(all, p.Expr)
-	}
-	for _, b := range r.Bodies() {
-		for _, l := range b.Locals {
-			all = append(all, l.Expr)
-		}
-		for _, k := range b.Cases {
-			all = append(all, k.When, k.Value)
-		}
-	}
-	return all
 }
 
 // formula reports whether a formula may rest on the target, cells of recipes apart.
@@ -113,7 +104,7 @@ func (g *graph) isMaterial(m *check.Material) bool {
 // anyField reports whether a field of some material that the formula may give touches the target.
 func (g *graph) anyField(e *check.FieldOf) bool {
 	for _, m := range g.p.Materials {
-		if m.Kind == e.X.Type().Kind && mayGive(e.X, m) && g.field(m, m.Kind.Fields[e.Field.Index]) {
+		if m.Kind == e.X.Type().Kind && g.mayGive(e.X, m) && g.field(m, m.Kind.Fields[e.Field.Index]) {
 			return true
 		}
 	}
@@ -155,23 +146,29 @@ func (g *graph) reads(m *check.Material, e check.Expr) bool {
 }
 
 // mayGive reports whether a formula may give a material: an ask may give any of its kind.
-func mayGive(e check.Expr, m *check.Material) bool {
+func (g *graph) mayGive(e check.Expr, m *check.Material) bool {
 	switch e := e.(type) {
 	case *check.Const:
 		return e.Value.Material() == m
 	case *check.If:
-		return mayGive(e.Then, m) || mayGive(e.Else, m)
+		return g.mayGive(e.Then, m) || g.mayGive(e.Else, m)
 	case *check.RuleCall:
-		for _, b := range e.Rule.Bodies() {
-			for _, k := range b.Cases {
-				if mayGive(k.Value, m) {
-					return true
-				}
-			}
-		}
-		return false
+		return g.ruleMayGive(e.Rule, m)
 	}
 	return e.Type().Kind == m.Kind
+}
+
+func (g *graph) ruleMayGive(r *check.Rule, m *check.Material) bool {
+	key := gift{r, m}
+	gives, known := g.gives[key]
+	if known {
+		return gives
+	}
+	for _, b := range r.Bodies() {
+		gives = gives || slices.ContainsFunc(b.Cases, func(k *check.Case) bool { return g.mayGive(k.Value, m) })
+	}
+	g.gives[key] = gives
+	return gives
 }
 
 // recipe takes a recipe's cells in that may rest on the target, and notes which sums of the price they lead to.
@@ -206,36 +203,23 @@ func (g *graph) mayTake(ask *check.Cell) bool {
 
 // sums notes which sums of the price a recipe's statements, and those of its parts, lead the target to.
 func (g *graph) sums(r *check.Recipe, home int, slots []check.Slot, touched []bool, sums map[string]bool) {
-	at := func(cells ...*check.Cell) bool {
-		return touched[home+check.OffIndex] || slices.ContainsFunc(cells, func(c *check.Cell) bool { return c != nil && touched[home+c.Index] })
-	}
-	for _, x := range r.Pieces {
-		sums["bought"] = sums["bought"] || at(x.Material, x.Wide, x.Deep, x.Count, x.When, x.Turn, x.Match, x.Join) || g.bought(slots[home+x.Material.Index], g.laid)
-	}
-	for _, x := range r.Uses {
-		sums["bought"] = sums["bought"] || at(x.Material, x.Need, x.When) || g.bought(slots[home+x.Material.Index], nil)
-	}
-	for _, x := range r.Works {
-		sums["worked"] = sums["worked"] || at(x.Time, x.Setup, x.Rate, x.When)
-	}
-	for _, x := range r.Charges {
-		sums["extras"] = sums["extras"] || at(x.Value, x.When)
+	for _, x := range statements(r, g.laid) {
+		if x.anyOf(home, func(slot int) bool { return touched[slot] }) || x.material != nil && g.bought(slots[home+x.material.Index], x.fields) {
+			sums[x.sum] = true
+		}
 	}
 	for _, part := range r.Parts {
 		g.sums(part.Recipe, home+part.Offset, slots, touched, sums)
 	}
 }
 
-// boughtBy are the fields that a line of the buying list reads.
-var boughtBy = []string{"price", "sold", "charged"}
-
-// bought reports whether what is bought of a material that a slot may hold rests on the target by its fields.
-func (g *graph) bought(s check.Slot, laid []string) bool {
+// bought reports whether one of some fields, of a material that a slot may hold, rests on the target.
+func (g *graph) bought(s check.Slot, fields []string) bool {
 	for _, m := range g.p.Materials {
-		if m.Kind != s.Cell.Type.Kind || s.Formula != nil && s.Cell.Role != check.AskCell && !mayGive(s.Formula.Expr, m) {
+		if m.Kind != s.Cell.Type.Kind || s.Formula != nil && s.Cell.Role != check.AskCell && !g.mayGive(s.Formula.Expr, m) {
 			continue
 		}
-		for _, name := range append(boughtBy[:len(boughtBy):len(boughtBy)], laid...) {
+		for _, name := range fields {
 			if f := m.Kind.Field(name); f != nil && g.field(m, f) {
 				return true
 			}

@@ -10,10 +10,16 @@ import (
 	"squab/lang/diag"
 )
 
-// Text writes a trace as a tree that a bench hand can read, in at most width columns. What was worked out earlier in the tree is named, not repeated.
+// Text writes a trace as a tree that a bench hand can read, in at most width columns. What was worked out elsewhere in the tree is named, not repeated;
+// what stands so deep that half the width is gone has a tree of its own below.
 func Text(n *Node, files *diag.Files, width int) string {
-	w := writer{files: files, width: max(width, 40)}
+	w := writer{files: files, width: max(width, 40), told: map[string]bool{}}
 	w.node(n, "", "")
+	for len(w.below) > 0 {
+		n, w.below = w.below[0], w.below[1:]
+		w.b.WriteString("\n")
+		w.node(n, "", "")
+	}
 	return w.b.String()
 }
 
@@ -21,16 +27,18 @@ type writer struct {
 	b     strings.Builder
 	files *diag.Files
 	width int
+	told  map[string]bool // names of the nodes that have been written in full
+	below []*Node         // those that are still to have a tree of their own
 }
 
 // node writes a node with head before its first line and rest before the others.
 func (w *writer) node(n *Node, head, rest string) {
-	line := n.Name + " = " + n.Shown
-	if n.Same {
-		w.wrap(head, rest, line+earlier(n))
+	if len(n.From) > 0 && !n.Same && columns(rest) > w.width/2 {
+		w.wrap(head, rest, n.Name+" = "+n.Shown+"  (below)")
+		w.below = append(w.below, n)
 		return
 	}
-	w.wrap(head, rest, line+"  "+w.origin(n))
+	w.wrap(head, rest, n.Name+" = "+n.Shown+"  "+w.origin(n))
 	inner := rest
 	if len(n.From) > 0 {
 		inner += "│ "
@@ -47,15 +55,12 @@ func (w *writer) node(n *Node, head, rest string) {
 	}
 }
 
-func earlier(n *Node) string {
-	if n.Role == Argument {
-		return ""
-	}
-	return "  (above)"
-}
-
 // details writes the formula, the case chosen, reasons, what was passed over and notes.
 func (w *writer) details(n *Node, inner string) {
+	if n.Same {
+		w.notes(n, inner)
+		return
+	}
 	if n.Formula != "" && n.Formula != n.Shown {
 		w.wrap(inner, inner+"  ", "= "+n.Formula)
 	}
@@ -71,14 +76,18 @@ func (w *writer) details(n *Node, inner string) {
 	if n.Source != "" {
 		w.wrap(inner, inner+"  ", "source: "+n.Source)
 	}
-	for _, note := range n.Notes {
-		w.wrap(inner, inner+"  ", note)
-	}
+	w.notes(n, inner)
 	for _, p := range n.Passed {
 		w.wrap(inner, inner+"  ", "not "+p.Text+w.layered(p.Layer, p.At)+where(p.Args, p.Text)+": "+p.Why)
 	}
 	for _, u := range n.Beneath {
 		w.wrap(inner, inner+"  ", w.under(u))
+	}
+}
+
+func (w *writer) notes(n *Node, inner string) {
+	for _, note := range n.Notes {
+		w.wrap(inner, inner+"  ", note)
 	}
 }
 
@@ -136,8 +145,17 @@ func (w *writer) layered(l diag.Layer, at diag.Span) string {
 	return " [" + map[diag.Layer]string{diag.Trade: "trade", diag.House: "house", diag.Order: "this order"}[l] + ", " + p.File + ":" + strconv.Itoa(p.Line) + "]"
 }
 
-// origin says in a few words where a value comes from.
+// origin says in a few words where a value comes from, or where its derivation stands.
 func (w *writer) origin(n *Node) string {
+	switch {
+	case n.Same && n.Role == Argument:
+		return ""
+	case n.Same && w.told[n.Name]:
+		return "(above)"
+	case n.Same:
+		return "(below)"
+	}
+	w.told[n.Name] = true
 	words := map[Role]string{Given: "the order", Default: "default", ByField: "material", ByRule: layerWords(n.Layer), Argument: "", ByLine: "line"}[n.Role]
 	p := w.files.Place(n.At.Start)
 	place := ""

@@ -4,6 +4,7 @@ package trace
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -31,7 +32,7 @@ type Node struct {
 	Beneath []Under  // what the amendment that gave the value lies over, topmost first
 	Notes   []string // roundings with what they lost, bounds, branches taken
 	From    []*Node
-	Same    bool // its derivation stands earlier in the trace, under the same name
+	Same    bool // its derivation stands elsewhere in the trace, under the same name; From and Notes are then of its own arguments alone
 	Fault   *eval.Fault
 }
 
@@ -268,28 +269,26 @@ func split(name string) (string, []selector, error) {
 	return name[:i], path, err
 }
 
+// oneSelector is the first of the selectors in a text: a part's name or an item's place.
+var oneSelector = regexp.MustCompile(`^(?:\.([^.\[]+)|\[([^\]]*)\])`)
+
 func selectors(s string) ([]selector, error) {
 	var all []selector
 	for s != "" {
-		if s[0] == '.' {
-			end := strings.IndexAny(s[1:], ".[") + 1
-			if end == 0 {
-				end = len(s)
-			}
-			all = append(all, selector{field: s[1:end]})
-			s = s[end:]
-			continue
-		}
-		end := strings.IndexByte(s, ']')
-		if s[0] != '[' || end < 0 {
+		m := oneSelector.FindStringSubmatch(s)
+		if m == nil {
 			return nil, fmt.Errorf("an item of a list is asked for so: buttons[3].x")
 		}
-		n, err := strconv.Atoi(s[1:end])
-		if err != nil || n < 1 {
-			return nil, fmt.Errorf("%s is no place in a list: items are counted from 1", s[:end+1])
+		sel := selector{field: m[1]}
+		if sel.field == "" {
+			n, err := strconv.Atoi(m[2])
+			if err != nil || n < 1 {
+				return nil, fmt.Errorf("%s is no place in a list: items are counted from 1", m[0])
+			}
+			sel.index = n
 		}
-		all = append(all, selector{index: n})
-		s = s[end+1:]
+		all = append(all, sel)
+		s = s[len(m[0]):]
 	}
 	return all, nil
 }
@@ -323,41 +322,40 @@ func (t *tracer) slot(i int) *Node {
 	s := t.p.Slots[i]
 	v, _ := t.s.Value(i)
 	n := t.node(s.Name, Worked, v, s.Cell.Type)
-	if !t.once("slot "+s.Name, n) {
-		return n
+	if t.once("slot "+s.Name, n) && !t.sums(n, s.Name) {
+		t.derive(n, i)
 	}
-	if t.sums(n, s.Name) {
-		return n
-	}
-	if given := t.s.Given(i); given != nil {
-		t.fill(n, given, Given, t.s.Scope(0))
-		if n.Layer < diag.Order {
-			n.Layer = diag.Order
-		}
-		return n
-	}
-	if s.Formula == nil {
-		n.Role, n.At = Given, t.orderAt()
-		n.Layer = diag.Order
-		return n
-	}
-	if s.Name == "price.total" {
-		t.total(n, s.Formula, t.s.Scope(s.Home))
-		return n
-	}
-	role := Worked
-	if s.Cell.Role == check.AskCell && !s.Outer {
-		role = Default
-	}
-	t.fill(n, s.Formula, role, t.s.Scope(s.Home))
 	return n
 }
 
-func (t *tracer) orderAt() diag.Span {
-	if t.s.Order == nil {
-		return diag.Span{}
+// derive tells what settled a cell: the order, the charges of the price, or the cell's own formula.
+func (t *tracer) derive(n *Node, i int) {
+	s, given := t.p.Slots[i], t.s.Given(i)
+	switch {
+	case given != nil:
+		t.fill(n, given, Given, t.s.Scope(0))
+		n.Layer = max(n.Layer, diag.Order)
+	case s.Formula == nil:
+		t.ofOrder(n, givenFor(t.s, i))
+	case s.Name == "price.total":
+		t.total(n, s.Formula, t.s.Scope(s.Home))
+	case s.Cell.Role == check.AskCell && !s.Outer:
+		t.fill(n, s.Formula, Default, t.s.Scope(s.Home))
+	default:
+		t.fill(n, s.Formula, Worked, t.s.Scope(s.Home))
 	}
-	return t.s.Order.At
+}
+
+// ofOrder tells of what an order says of itself: how many it makes, by a formula or without saying so, and its date.
+func (t *tracer) ofOrder(n *Node, e check.Expr) {
+	n.Role, n.Layer = Given, diag.Order
+	switch {
+	case e != nil:
+		n.At, n.Formula = e.Span(), t.text(e.Span())
+		t.operands(n, e, t.s.Scope(0))
+	case t.s.Order != nil:
+		n.At = t.s.Order.At
+	}
 }
 
 // fill tells of a cell's formula.

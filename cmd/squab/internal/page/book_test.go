@@ -103,6 +103,13 @@ rule inner: length = 20 in
 rule middle: length = 2 * inner
 rule outer: length = middle + 1 in
 rule alone: length = 1 in
+rule dearer: money per length = $2 per yd
+material tweed: cloth "Tweed" {
+  price = $1 per yd
+}
+amend material tweed from 2026-03-01 {
+  price = dearer
+}
 rule labour_rate: money per time = $50 per h
 
 recipe part_of_it {
@@ -120,6 +127,7 @@ recipe whole_of_it {
 		"inner":  {Rules: []string{"middle"}, Recipes: []reached{{"part of it", "recipe-part_of_it", true}, {"whole of it", "recipe-whole_of_it", true}}, Fields: []string{"cloth"}},
 		"middle": {Rules: []string{"outer"}, Recipes: []reached{{"part of it", "recipe-part_of_it", true}, {"whole of it", "recipe-whole_of_it", false}}},
 		"outer":  {Recipes: []reached{{"part of it", "recipe-part_of_it", false}, {"whole of it", "recipe-whole_of_it", true}}},
+		"dearer": {Fields: []string{"Tweed"}},
 		"alone":  {},
 	}
 	reach := reachOf(p)

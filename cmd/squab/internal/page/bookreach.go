@@ -1,6 +1,11 @@
 package page
 
-import "squab/eval/check"
+import (
+	"slices"
+
+	"squab/eval/check"
+	"squab/eval/trace"
+)
 
 // reachMap tells what reads each rule: other rules, recipes and materials, by name, in order of declaration.
 type reachMap struct {
@@ -17,7 +22,7 @@ type reachWords struct {
 	Fields  []string
 }
 
-// reached is a recipe; Through is set where it reads the rule only by way of others.
+// reached is a recipe; Through is set where it reads the rule only by way of other rules, or of a part.
 type reached struct {
 	Name, ID string
 	Through  bool
@@ -26,83 +31,37 @@ type reached struct {
 func reachOf(p *check.Program) *reachMap {
 	m := &reachMap{map[*check.Rule][]*check.Rule{}, map[*check.Rule][]*check.Recipe{}, map[*check.Rule][]string{}, p}
 	for _, r := range p.Rules {
-		for _, read := range rulesIn(ruleFormulas(r)) {
+		for _, read := range trace.RulesIn(r.Formulas()) {
 			m.rules[read] = append(m.rules[read], r)
 		}
 	}
-	recipes := p.Recipes
-	if p.Price != nil {
-		recipes = append(recipes[:len(recipes):len(recipes)], p.Price)
-	}
-	for _, r := range recipes {
-		for _, read := range rulesIn(recipeFormulas(r)) {
+	for _, r := range m.recipesAndPrice() {
+		for _, read := range trace.RulesIn(r.Formulas()) {
 			m.recipes[read] = append(m.recipes[read], r)
 		}
 	}
 	for _, k := range p.Kinds {
-		for _, read := range rulesIn(cellFormulas(k.Fields)) {
+		for _, read := range trace.RulesIn(k.Formulas()) {
 			m.fields[read] = append(m.fields[read], words(k.Name))
 		}
 	}
 	for _, mat := range p.Materials {
-		for _, read := range rulesIn(cellFormulas(mat.Given)) {
+		for _, read := range trace.RulesIn(mat.Formulas()) {
 			m.fields[read] = append(m.fields[read], titleOf(mat))
 		}
 	}
 	return m
 }
 
-// rulesIn lists the rules that some formulas read, each once, in the order in which they are read.
-func rulesIn(formulas []check.Expr) []*check.Rule {
-	var all []*check.Rule
-	seen := map[*check.Rule]bool{}
-	for _, e := range formulas {
-		check.Walk(e, func(x check.Expr) bool {
-			if call, ok := x.(*check.RuleCall); ok && !seen[call.Rule] {
-				seen[call.Rule] = true
-				all = append(all, call.Rule)
-			}
-			return true
-		})
+func (m *reachMap) recipesAndPrice() []*check.Recipe {
+	all := slices.Clone(m.program.Recipes)
+	if m.program.Price != nil {
+		all = append(all, m.program.Price)
 	}
 	return all
 }
 
-func ruleFormulas(r *check.Rule) []check.Expr {
-	all := cellFormulas(r.Params)
-	for _, body := range r.Bodies() {
-		all = append(all, cellFormulas(body.Locals)...)
-		for _, c := range body.Cases {
-			all = append(all, c.When, c.Value)
-		}
-	}
-	return all
-}
-
-func recipeFormulas(r *check.Recipe) []check.Expr {
-	all := cellFormulas(r.Cells)
-	for _, part := range r.Parts {
-		all = append(all, part.Off)
-		for _, ask := range part.Recipe.Asks {
-			if given := part.Given[ask.Index]; given != nil {
-				all = append(all, given.Expr)
-			}
-		}
-	}
-	return all
-}
-
-func cellFormulas(cells []*check.Cell) []check.Expr {
-	var all []check.Expr
-	for _, c := range cells {
-		if c != nil {
-			all = append(all, c.Expr, c.From, c.To)
-		}
-	}
-	return all
-}
-
-// words tells what a rule reaches: the rules that read it, and every recipe that rests on it, by itself or through other rules.
+// words tells what a rule reaches: the rules that read it, and every recipe that rests on it, by itself or by way of other rules or of a part.
 func (m *reachMap) words(r *check.Rule) reachWords {
 	var out reachWords
 	for _, by := range m.rules[r] {
@@ -113,8 +72,8 @@ func (m *reachMap) words(r *check.Rule) reachWords {
 		direct[recipe] = true
 	}
 	all := m.resting(r)
-	for _, recipe := range append(m.program.Recipes[:len(m.program.Recipes):len(m.program.Recipes)], m.program.Price) {
-		if recipe != nil && all[recipe] {
+	for _, recipe := range m.recipesAndPrice() {
+		if all[recipe] {
 			out.Recipes = append(out.Recipes, reachedRecipe(m.program, recipe, !direct[recipe]))
 		}
 	}

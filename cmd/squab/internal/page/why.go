@@ -23,7 +23,7 @@ type Num struct {
 	inches float64 // of a length, for drawing
 }
 
-// Why is one step of a derivation. Same is the id of the place on the page where the step stands in full; its own From is then empty.
+// Why is one step of a derivation. Same is the id of the place on the page where the step stands in full; From and Notes are then of its own arguments.
 type Why struct {
 	ID      string
 	Name    string
@@ -142,6 +142,7 @@ func (r *reasons) why(n *trace.Node) *Why {
 	}
 	if n.Same {
 		w.Same = cmp.Or(r.stands[n.Name], r.full[fullKey{name: n.Name, shown: n.Shown}])
+		w.Notes, w.From = n.Notes, r.from(n)
 		return w
 	}
 	r.stands[n.Name] = w.ID
@@ -164,11 +165,17 @@ func (r *reasons) fill(w *Why, n *trace.Node, place string) {
 		w.Formula = n.Formula
 	}
 	w.Origin, w.Place = origin(n), place
+	w.From = r.from(n)
+}
+
+func (r *reasons) from(n *trace.Node) []*Why {
 	r.depth++
+	defer func() { r.depth-- }()
+	var all []*Why
 	for _, from := range n.From {
-		w.From = append(w.From, r.why(from))
+		all = append(all, r.why(from))
 	}
-	r.depth--
+	return all
 }
 
 // whose says which layer a formula is of, and where it stands.
