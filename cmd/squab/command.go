@@ -13,7 +13,6 @@ import (
 	"sync/atomic"
 	"syscall"
 	"time"
-	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
@@ -201,7 +200,7 @@ func errorText(err error) string {
 	var b strings.Builder
 	for text := range strings.SplitSeq(err.Error(), "\n") {
 		line := "squab: " + print.Harmless(text)
-		if utf8.RuneCountInString(line) > widest {
+		if diag.Columns(line) > widest {
 			line = strings.TrimSuffix(print.Hanging("squab: ", text), "\n")
 		}
 		b.WriteString(line + "\n")

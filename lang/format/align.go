@@ -2,7 +2,8 @@ package format
 
 import (
 	"strings"
-	"unicode/utf8"
+
+	"squab/lang/diag"
 )
 
 const (
@@ -93,7 +94,7 @@ func (p *printer) alignRun(from, to int, texts []string) {
 		for i := from; i < to; i++ {
 			segments := p.lines[i].segments
 			if n := next[i-from]; n < len(segments) && segments[n].at == at {
-				texts[i] += padding(at, width(texts[i]), column) + segments[n].text
+				texts[i] += padding(at, diag.Columns(texts[i]), column) + segments[n].text
 				next[i-from]++
 			}
 		}
@@ -109,7 +110,7 @@ func (p *printer) column(from, to int, at stop, texts []string, next []int) int 
 	for i := from; i < to; i++ {
 		segments := p.lines[i].segments
 		if n := next[i-from]; n < len(segments) && segments[n].at == at {
-			w := width(texts[i])
+			w := diag.Columns(texts[i])
 			least, most = min(least, w), max(most, w)
 		}
 	}
@@ -133,8 +134,6 @@ func padding(at stop, from, column int) string {
 	return strings.Repeat(" ", max(gap(at), column-from))
 }
 
-func width(text string) int { return utf8.RuneCountInString(text) }
-
 // tableEnd gives the end of the rows of the table that line from is of, with the comments between them.
 func (p *printer) tableEnd(from int) int {
 	to := from + 1
@@ -154,7 +153,7 @@ func (p *printer) alignRows(from, to int, texts []string) {
 				widths = append(widths, 0)
 			}
 			if n < len(l.fields)-1 {
-				widths[n] = max(widths[n], width(field))
+				widths[n] = max(widths[n], diag.Columns(field))
 			}
 		}
 	}
@@ -167,7 +166,7 @@ func (p *printer) alignRows(from, to int, texts []string) {
 			}
 			texts[i] += field
 			if n < len(l.fields)-1 {
-				texts[i] += strings.Repeat(" ", widths[n]-width(field))
+				texts[i] += strings.Repeat(" ", widths[n]-diag.Columns(field))
 			}
 		}
 		if !l.ownLine {
@@ -181,11 +180,11 @@ func (p *printer) alignComments(texts []string) {
 	for from := 0; from < len(p.lines); {
 		to, most := from, 0
 		for to < len(p.lines) && p.lines[to].comment != "" && !p.lines[to].ownLine && (to == from || !p.lines[to].blank) {
-			most = max(most, width(texts[to]))
+			most = max(most, diag.Columns(texts[to]))
 			to++
 		}
 		for i := from; i < to; i++ {
-			texts[i] += strings.Repeat(" ", p.commentGap(width(texts[i]), most)) + p.lines[i].comment
+			texts[i] += strings.Repeat(" ", p.commentGap(diag.Columns(texts[i]), most)) + p.lines[i].comment
 		}
 		if to == from {
 			if p.lines[from].ownLine {

@@ -86,6 +86,14 @@ func TestLayout(t *testing.T) {
 			"columns far apart are left", "recipe a \"A\" {\nb = 1\na_name_that_is_far_longer_than_its_neighbours = 2\n}\n",
 			"recipe a \"A\" {\n  b = 1\n  a_name_that_is_far_longer_than_its_neighbours = 2\n}\n",
 		},
+		{
+			"characters of two columns and of none", "recipe a \"A\" {\n布 = 1 # 一\nbc = 22 # b\nd = \"é\" # c\n}\n",
+			"recipe a \"A\" {\n  布 = 1    # 一\n  bc = 22   # b\n  d  = \"é\"  # c\n}\n",
+		},
+		{
+			"fields of two columns", "table a(b: c): text {\nb|gives\n布|\"d\"\nany|\"e\"\n}",
+			"table a(b: c): text {\n  b   | gives\n  布  | \"d\"\n  any | \"e\"\n}\n",
+		},
 		{"windows lines", "unit a = 1 in\r\n# b\r\n", "unit a = 1 in\n# b\n"},
 	} {
 		t.Run(test.name, func(t *testing.T) {

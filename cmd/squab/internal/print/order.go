@@ -10,6 +10,7 @@ import (
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
+	"squab/lang/diag"
 )
 
 type orderWriter struct {
@@ -203,7 +204,7 @@ func (w *orderWriter) hole(m eval.Marks) string {
 func (w *orderWriter) markRow(row markRow, letterWidth int) {
 	head := fmt.Sprintf("    %s  %s from the front: ", padRight(row.letter, letterWidth), w.length(row.y))
 	sizes := strings.Join(w.glue(row), " · ")
-	if columns(head)+columns(sizes) > textWidth {
+	if diag.Columns(head)+diag.Columns(sizes) > textWidth {
 		w.b.WriteString(strings.TrimSuffix(head, " ") + "\n")
 		head = strings.Repeat(" ", letterWidth+6)
 	}

@@ -93,8 +93,8 @@ func (w *problemWriter) excerpt(at diag.Span, mark rune, style string) {
 	from := byteOfColumn(line, place.Column)
 	shown := cut(line, from, int(at.End-at.Start))
 	fmt.Fprintf(&w.b, "%6d | %s\n", place.Line, strings.TrimRight(shown.before+shown.marked+shown.after, " "))
-	carets := strings.Repeat(string(mark), max(1, columns(shown.marked)))
-	w.b.WriteString("       | " + strings.Repeat(" ", columns(shown.before)) + w.page.paint(style, carets) + "\n")
+	carets := strings.Repeat(string(mark), max(1, diag.Columns(shown.marked)))
+	w.b.WriteString("       | " + strings.Repeat(" ", diag.Columns(shown.before)) + w.page.paint(style, carets) + "\n")
 }
 
 func byteOfColumn(line string, column int) int {
@@ -115,11 +115,11 @@ func cut(line string, from, length int) excerptLine {
 	to := min(len(line), from+max(0, length))
 	e := excerptLine{expand(tail(line[:from])), expand(head(line[from:to])), expand(head(line[to:]))}
 	e.marked = clip(e.marked, room*2/3)
-	left := room - columns(e.marked)
-	if columns(e.before) > left*2/3 && columns(e.before)+columns(e.after) > left {
-		e.before = clipLeft(e.before, max(left*2/3, left-columns(e.after)))
+	left := room - diag.Columns(e.marked)
+	if diag.Columns(e.before) > left*2/3 && diag.Columns(e.before)+diag.Columns(e.after) > left {
+		e.before = clipLeft(e.before, max(left*2/3, left-diag.Columns(e.after)))
 	}
-	e.after = clip(e.after, max(1, left-columns(e.before)))
+	e.after = clip(e.after, max(1, left-diag.Columns(e.before)))
 	return e
 }
 
@@ -146,10 +146,10 @@ func expand(s string) string {
 
 // clipLeft keeps the end of s.
 func clipLeft(s string, width int) string {
-	if columns(s) <= width {
+	if diag.Columns(s) <= width {
 		return s
 	}
-	for s != "" && columns(s) > width-1 {
+	for s != "" && diag.Columns(s) > width-1 {
 		_, size := utf8.DecodeRuneInString(s)
 		s = s[size:]
 	}

@@ -80,7 +80,7 @@ func FuzzExcerpt(f *testing.F) {
 			return
 		}
 		e := cut(line, from, min(length, len(line)))
-		if n := columns(e.before + e.marked + e.after); n > maxWidth-gutter {
+		if n := diag.Columns(e.before + e.marked + e.after); n > maxWidth-gutter {
 			t.Errorf("%d columns: %q", n, e)
 		}
 		if strings.ContainsAny(e.before+e.marked+e.after, "\x1b\x00\n\t") {

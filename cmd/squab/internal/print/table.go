@@ -3,6 +3,8 @@ package print
 import (
 	"bytes"
 	"strings"
+
+	"squab/lang/diag"
 )
 
 // table is a text table. Columns that hold measures stand against the right, so that units and fractions lie under one another.
@@ -35,9 +37,9 @@ const (
 func (t *table) widths() []int {
 	widths := make([]int, len(t.heads))
 	for i, head := range t.heads {
-		widths[i] = columns(head)
+		widths[i] = diag.Columns(head)
 		for _, row := range t.rows {
-			widths[i] = max(widths[i], columns(row[i]))
+			widths[i] = max(widths[i], diag.Columns(row[i]))
 		}
 	}
 	for over := t.over(widths); over > 0; over = t.over(widths) {

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"squab/lang/diag"
 )
 
 // Page says how text is shown. The zero value is for a file: no colour.
@@ -18,37 +20,6 @@ const (
 	textWidth = 80
 	maxWidth  = 100
 )
-
-// wideRanges are the blocks whose characters take two columns (Unicode Standard Annex 11, East Asian Width W and F, by block).
-var wideRanges = &unicode.RangeTable{
-	R16: []unicode.Range16{
-		{Lo: 0x1100, Hi: 0x115f, Stride: 1}, {Lo: 0x2e80, Hi: 0x303e, Stride: 1}, {Lo: 0x3041, Hi: 0xa4cf, Stride: 1},
-		{Lo: 0xa960, Hi: 0xa97c, Stride: 1}, {Lo: 0xac00, Hi: 0xd7a3, Stride: 1}, {Lo: 0xf900, Hi: 0xfaff, Stride: 1},
-		{Lo: 0xfe30, Hi: 0xfe6f, Stride: 1}, {Lo: 0xff01, Hi: 0xff60, Stride: 1}, {Lo: 0xffe0, Hi: 0xffe6, Stride: 1},
-	},
-	R32: []unicode.Range32{{Lo: 0x1f300, Hi: 0x1faff, Stride: 1}, {Lo: 0x20000, Hi: 0x3fffd, Stride: 1}},
-}
-
-// runeColumns is how many columns of a terminal a rune takes.
-func runeColumns(r rune) int {
-	switch {
-	case r < 0x300:
-		return 1
-	case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
-		return 0
-	case unicode.Is(wideRanges, r):
-		return 2
-	}
-	return 1
-}
-
-func columns(s string) int {
-	n := 0
-	for _, r := range s {
-		n += runeColumns(r)
-	}
-	return n
-}
 
 // Harmless gives lines of text as a terminal may show them; see clean.
 func Harmless(text string) string {
@@ -98,7 +69,7 @@ func blanks(b []byte, n int) []byte {
 
 // padded appends text in a column of a width, against its left or its right.
 func padded(b []byte, s string, width int, right bool) []byte {
-	room := width - columns(s)
+	room := width - diag.Columns(s)
 	if right {
 		return append(blanks(b, room), s...)
 	}
@@ -118,7 +89,7 @@ func Wrap(s string, width int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.FieldsFunc(clean(s), func(r rune) bool { return r == ' ' }) {
-		if line != "" && columns(line)+1+columns(word) > width {
+		if line != "" && diag.Columns(line)+1+diag.Columns(word) > width {
 			lines, line = append(lines, line), ""
 		}
 		for head := prefix(word, width); len(head) < len(word); head = prefix(word, width) {
@@ -154,7 +125,7 @@ func isPlain(s string) bool {
 func prefix(s string, width int) string {
 	used := 0
 	for i, r := range s {
-		if used += runeColumns(r); used > width && i > 0 {
+		if used += diag.RuneColumns(r); used > width && i > 0 {
 			return s[:i]
 		}
 	}
@@ -163,7 +134,7 @@ func prefix(s string, width int) string {
 
 // clip shortens s to width columns, with a mark that it did.
 func clip(s string, width int) string {
-	if columns(s) <= width {
+	if diag.Columns(s) <= width {
 		return s
 	}
 	return prefix(s, width-1) + "…"
@@ -171,8 +142,8 @@ func clip(s string, width int) string {
 
 // hang writes text with head before its first line, and the later lines under where the first begins.
 func hang(b *strings.Builder, head, text string) {
-	indent := strings.Repeat(" ", columns(head))
-	for i, line := range Wrap(text, textWidth-columns(head)) {
+	indent := strings.Repeat(" ", diag.Columns(head))
+	for i, line := range Wrap(text, textWidth-diag.Columns(head)) {
 		if i > 0 {
 			head = indent
 		}

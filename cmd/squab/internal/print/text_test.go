@@ -7,17 +7,9 @@ import (
 	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
-)
 
-// Widths by Unicode Standard Annex 11: ideographs and full-width forms take two columns, combining marks none.
-func TestColumns(t *testing.T) {
-	cases := map[string]int{"": 0, "4 5/8 in": 8, "½": 1, "é": 1, "e\u0301": 1, "幅": 2, "Ｗ": 2, "한": 2, "a\u200bb": 2, "…": 1, "🪑": 2}
-	for s, want := range cases {
-		if got := columns(s); got != want {
-			t.Errorf("%q takes %d columns, want %d", s, got, want)
-		}
-	}
-}
+	"squab/lang/diag"
+)
 
 func TestCleanShowsControls(t *testing.T) {
 	cases := map[string]string{
@@ -79,7 +71,7 @@ func FuzzWrap(f *testing.F) {
 			t.Errorf("%q became %q", text, got)
 		}
 		for _, line := range lines {
-			if columns(line) > width && utf8.RuneCountInString(line) > 1 {
+			if diag.Columns(line) > width && utf8.RuneCountInString(line) > 1 {
 				t.Errorf("%q is wider than %d", line, width)
 			}
 		}
@@ -114,7 +106,7 @@ func TestTableKeepsToThePage(t *testing.T) {
 	var b strings.Builder
 	tb.write(Page{}, &b)
 	for line := range strings.Lines(b.String()) {
-		if n := columns(strings.TrimSuffix(line, "\n")); n > maxWidth {
+		if n := diag.Columns(strings.TrimSuffix(line, "\n")); n > maxWidth {
 			t.Errorf("%d columns: %s", n, line)
 		}
 	}
