@@ -301,12 +301,15 @@ func (s *scanner) stray(r rune, size int) {
 		s.fault("nul-character", from, s.at, "the file holds a NUL character").Fix("is it a text file? save it as UTF-8")
 		return
 	}
-	s.fault("character-stray", from, s.at, "the character "+shownRune(r)+" means nothing here")
+	d := s.fault("character-stray", from, s.at, "the character "+shownRune(r)+" means nothing here")
+	if unicode.IsMark(r) {
+		d.Fix("an accent and its letter are one character in a name: type them as one, or leave the accent out")
+	}
 }
 
 func shownRune(r rune) string {
 	const hex = "0123456789ABCDEF"
-	if unicode.IsPrint(r) {
+	if unicode.IsPrint(r) && !unicode.IsMark(r) {
 		return `"` + string(r) + `"`
 	}
 	digits := ""

@@ -23,6 +23,7 @@ func TestProblems(t *testing.T) {
 	files := &diag.Files{}
 	house := files.Add("house.squab", "rule fold: length = 2 in\nrule\tflap: length =\t3 in + 2 min\n# 幅\nrule 幅木: length = lost\n", diag.House)
 	other := files.Add("other.squab", "one\r\ntwo\r\n", diag.House)
+	odd := files.Add("odd.squab", "\ufefffirst\r\né ✅ 🪑 \x00 \xff\xff here קו\r\n", diag.House)
 	cases := []struct {
 		name    string
 		problem diag.Diagnostic
@@ -45,6 +46,17 @@ func TestProblems(t *testing.T) {
 			"house.squab:4:19: warning: m [name-unknown]\n" +
 				"     4 | rule 幅木: length = lost\n" +
 				"       |                     ^^^^\n"},
+		{"characters that take no column, two, or none that can be shown", diag.Diagnostic{Code: "c", Message: "m", At: at(t, odd, "here"),
+			Related: []diag.Related{{At: at(t, odd, "first"), Note: "after a byte order mark"}, {At: at(t, odd, "\x00"), Note: "NUL"}}},
+			"odd.squab:2:13: error: m [c]\n" +
+				"     2 | é ✅ 🪑 ␀ \ufffd here קו\n" +
+				"       |             ^^^^\n" +
+				"    after a byte order mark, odd.squab:1:1\n" +
+				"     1 | first\n" +
+				"       | ~~~~~\n" +
+				"    NUL, odd.squab:2:8\n" +
+				"     2 | é ✅ 🪑 ␀ \ufffd here קו\n" +
+				"       |         ~\n"},
 		{"a place in a file of orders", diag.Diagnostic{Code: "row-fields", Message: "m", Place: diag.Place{File: "week.csv", Line: 3, Column: 1}},
 			"week.csv:3:1: error: m [row-fields]\n"},
 		{"no place at all", diag.Diagnostic{Code: "layout", Message: "m"}, "error: m [layout]\n"},
