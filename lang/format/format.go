@@ -5,6 +5,7 @@ package format
 import (
 	"errors"
 	"fmt"
+	"sort"
 
 	"squab/lang"
 	"squab/lang/diag"
@@ -39,14 +40,26 @@ func verify(before *lang.File, text string) error {
 	if err != nil {
 		return err
 	}
-	old, new := lang.Tokens(before), lang.Tokens(after)
-	if len(old) != len(new) || len(before.Comments) != len(after.Comments) {
+	old, new := sequence(before), sequence(after)
+	if len(old) != len(new) {
 		return errors.New(before.Source.Name + ": the layout would lose something; the file stays as it is")
 	}
-	for i := range old {
-		if old[i].Text != new[i].Text || old[i].Role != new[i].Role || old[i].Begins != new[i].Begins {
-			return fmt.Errorf("%s:%d: the layout would change %q; the file stays as it is", before.Source.Name, old[i].Line, old[i].Text)
+	for i, t := range old {
+		if t.Text != new[i].Text || t.Role != new[i].Role || t.Begins != new[i].Begins {
+			return fmt.Errorf("%s:%d: the layout would change %q; the file stays as it is", before.Source.Name, t.Line, t.Text)
 		}
 	}
 	return nil
+}
+
+// sequence gives the tokens and the comments of a file as they follow one another.
+func sequence(f *lang.File) []lang.Token {
+	tokens := lang.Tokens(f)
+	all := make([]lang.Token, 0, len(tokens)+len(f.Comments))
+	for _, c := range f.Comments {
+		n := sort.Search(len(tokens), func(i int) bool { return tokens[i].At.Start > c.At.Start })
+		all = append(append(all, tokens[:n]...), lang.Token{Text: c.Text, At: c.At, Line: f.Source.Place(c.At.Start).Line})
+		tokens = tokens[n:]
+	}
+	return append(all, tokens...)
 }

@@ -2,6 +2,7 @@ package format
 
 import (
 	"flag"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -146,6 +147,26 @@ func TestBrokenFilesAreRefused(t *testing.T) {
 	}
 }
 
+// placed is a comment and where it stands: after how many tokens, the last of which is on its line where it is no line of its own.
+type placed struct {
+	text   string
+	behind int
+	owns   bool
+}
+
+func commentsOf(f *lang.File) []placed {
+	tokens := lang.Tokens(f)
+	var all []placed
+	for _, c := range f.Comments {
+		n := 0
+		for n < len(tokens) && tokens[n].At.Start < c.At.Start {
+			n++
+		}
+		all = append(all, placed{c.Text, n, c.OwnLine})
+	}
+	return all
+}
+
 // checkLayout holds what a layout must be, whatever the source: of the same tree and comments, and its own layout.
 func checkLayout(t *testing.T, text string) {
 	t.Helper()
@@ -162,7 +183,7 @@ func checkLayout(t *testing.T, text string) {
 	if diff := cmp.Diff(before.Decls, after.Decls, places, cmpopts.EquateEmpty()); diff != "" {
 		t.Errorf("the layout means something else:\n%s\nof\n%s\nis\n%s", diff, text, once)
 	}
-	if diff := cmp.Diff(before.Comments, after.Comments, places, cmpopts.IgnoreFields(lang.Comment{}, "OwnLine")); diff != "" {
+	if diff := cmp.Diff(commentsOf(before), commentsOf(after), cmp.AllowUnexported(placed{})); diff != "" {
 		t.Errorf("the comments differ:\n%s", diff)
 	}
 	if twice := tidy(t, once); twice != once {
@@ -190,23 +211,69 @@ func TestEverySource(t *testing.T) {
 	}
 }
 
-func FuzzFormat(f *testing.F) {
+// sources gives every source of the test data and every example of the reference.
+func sources(t testing.TB) []string {
+	t.Helper()
 	names, _ := filepath.Glob(filepath.Join(testdata, "*", "*", "*.squab"))
 	page, err := os.ReadFile("../REFERENCE.md")
 	if err != nil || len(names) == 0 {
-		f.Fatalf("no seeds: %v", err)
+		t.Fatalf("no sources: %v", err)
 	}
+	var all []string
 	for _, name := range names {
 		text, err := os.ReadFile(name)
 		if err != nil {
-			f.Fatal(err)
+			t.Fatal(err)
 		}
-		f.Add(string(text))
+		all = append(all, string(text))
 	}
 	for i, part := range strings.Split(string(page), "```") {
 		if _, text, _ := strings.Cut(part, "\n"); i%2 == 1 {
-			f.Add(text)
+			all = append(all, text)
 		}
+	}
+	return all
+}
+
+// damaged changes a source in a few places that are drawn: what stands between two bytes, or what stands in place of one.
+func damaged(random *rand.Rand, text string) string {
+	between := []string{" ", "\n", "\n\n\n", "\t", "\r\n", "  # so\n", "\n# so\n", "(", ")", "{", "}", " } ", ",", "|", "-", "½", "布", "\"", " = ", " when ", "\u00a0"}
+	for range 1 + random.IntN(3) {
+		at := random.IntN(len(text) + 1)
+		to := min(len(text), at+random.IntN(2)*random.IntN(8))
+		text = text[:at] + between[random.IntN(len(between))] + text[to:]
+	}
+	return text
+}
+
+// Whatever was done to a source, a layout of what can still be read is of the same tree, with every comment where it was.
+func TestDamagedSources(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 11))
+	rounds := 30
+	if testing.Short() {
+		rounds = 6
+	}
+	read, all := 0, sources(t)
+	for _, source := range all {
+		for range rounds {
+			text := damaged(random, source)
+			if _, problems := parse(text); !problems.HasErrors() {
+				read++
+			}
+			checkLayout(t, text)
+			if t.Failed() {
+				t.Fatalf("the source was\n%s", text)
+			}
+		}
+	}
+	if read < rounds*len(all)/20 {
+		t.Errorf("only %d of %d damaged sources could be read", read, rounds*len(all))
+	}
+}
+
+func FuzzFormat(f *testing.F) {
+	for _, source := range sources(f) {
+		f.Add(source)
 	}
 	f.Fuzz(checkLayout)
 }
