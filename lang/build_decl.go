@@ -6,46 +6,20 @@ import (
 	"squab/lang/diag"
 )
 
+var declarationReaders = map[string]func(*reader, *section) Decl{
+	"shop": (*reader).shop, "unit": (*reader).unit, "choice": (*reader).choice, "kind": (*reader).kind, "material": (*reader).material,
+	"rule": (*reader).rule, "amend": (*reader).amendment, "table": (*reader).table, "recipe": (*reader).recipe, "price": (*reader).price,
+	"caution": (*reader).caution, "order": (*reader).order, "proof": (*reader).proof,
+}
+
 // declaration reads one section; nil where not even what it declares could be read.
 func (r *reader) declaration(s *section) Decl {
 	r.begin(s)
-	switch s.word {
-	case "":
-		r.strayProblem(s.head)
-		return nil
-	case "unit":
-		return r.unit(s)
-	case "choice":
-		return r.choice(s)
-	case "kind":
-		return r.kind(s)
-	case "rule":
-		return r.rule(s)
-	case "amend":
-		return r.amendment(s)
-	case "table":
-		return r.table(s)
-	case "caution":
-		return r.caution(s)
+	if read := declarationReaders[s.word]; read != nil {
+		return read(r, s)
 	}
-	return r.sheet(s)
-}
-
-// sheet reads a declaration whose body is statements.
-func (r *reader) sheet(s *section) Decl {
-	switch s.word {
-	case "shop":
-		return r.shop(s)
-	case "material":
-		return r.material(s)
-	case "recipe":
-		return r.recipe(s)
-	case "price":
-		return r.price(s)
-	case "order":
-		return r.order(s)
-	}
-	return r.proof(s)
+	r.strayProblem(s.head)
+	return nil
 }
 
 // declared gives the name that a head declares, and whether there is one that may be declared.

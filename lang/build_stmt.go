@@ -41,6 +41,13 @@ func belongs(statement, declaration string) bool {
 	return declaration == "recipe"
 }
 
+// make is not among them: it stands apart from its order's other lines.
+var statementReaders = map[string]func(*reader, stretch) Stmt{
+	"ask": (*reader).ask, "need": (*reader).need, "piece": (*reader).piece, "marks": (*reader).marks, "use": (*reader).use,
+	"work": (*reader).work, "charge": (*reader).charge, "step": (*reader).step, "caution": (*reader).cautions, "part": (*reader).part,
+	"expect": (*reader).expect, "amend": (*reader).amendStatement,
+}
+
 // statement reads one line; nil where it could not be read so far that it has a name.
 func (r *reader) statement(line stretch) Stmt {
 	t := &r.tokens[line.from]
@@ -56,12 +63,8 @@ func (r *reader) statement(line stretch) Stmt {
 		r.keywordAsName(t)
 	case !belongs(t.Value, r.word):
 		r.misplaced(line)
-	case t.Value == "ask" || t.Value == "need" || t.Value == "amend" || t.Value == "expect":
-		return r.givenStatement(line)
-	case t.Value == "piece" || t.Value == "marks" || t.Value == "part":
-		return r.pieceStatement(line)
 	default:
-		return r.workStatement(line)
+		return statementReaders[t.Value](r, line)
 	}
 	r.skip()
 	return nil
@@ -73,27 +76,23 @@ func (r *reader) namesCell(line stretch) bool {
 	return next == equalToken || next == colonToken
 }
 
-func (r *reader) givenStatement(line stretch) Stmt {
-	switch r.tokens[line.from].Value {
-	case "ask":
-		g, ok := read(r, r.grammar.ask, line)
-		if g.Param.Name.Type == 0 {
-			return nil
-		}
-		ask := &Ask{*r.fillParam(g.Param.param(), line, ok)}
-		ask.At = r.spanOf(line)
-		return ask
-	case "need":
-		g, _ := read(r, r.grammar.need, line)
-		message := r.text(g.Else, "the message after else")
-		if message == nil {
-			return nil
-		}
-		return &Need{At: r.spanOf(line), Cond: g.Cond, Else: message}
-	case "amend":
-		return r.amendStatement(line)
+func (r *reader) ask(line stretch) Stmt {
+	g, ok := read(r, r.grammar.ask, line)
+	if g.Param.Name.Type == 0 {
+		return nil
 	}
-	return r.expect(line)
+	ask := &Ask{*r.fillParam(g.Param.param(), line, ok)}
+	ask.At = r.spanOf(line)
+	return ask
+}
+
+func (r *reader) need(line stretch) Stmt {
+	g, _ := read(r, r.grammar.need, line)
+	message := r.text(g.Else, "the message after else")
+	if message == nil {
+		return nil
+	}
+	return &Need{At: r.spanOf(line), Cond: g.Cond, Else: message}
 }
 
 func (r *reader) amendStatement(line stretch) Stmt {
@@ -147,16 +146,6 @@ func (r *reader) refuseTolerances(cells []*cellSyntax) {
 	}
 }
 
-func (r *reader) pieceStatement(line stretch) Stmt {
-	switch r.tokens[line.from].Value {
-	case "piece":
-		return r.piece(line)
-	case "marks":
-		return r.marks(line)
-	}
-	return r.part(line)
-}
-
 // part reads a part; one that could not be read whole keeps its name alone, so that nothing is missed in it.
 func (r *reader) part(line stretch) Stmt {
 	g, ok := read(r, r.grammar.part, line)
@@ -194,35 +183,49 @@ func (r *reader) marks(line stretch) Stmt {
 	}
 }
 
-func (r *reader) workStatement(line stretch) Stmt {
-	switch r.tokens[line.from].Value {
-	case "use":
-		if g, ok := read(r, r.grammar.use, line); ok {
-			return &Use{At: r.spanOf(line), Need: g.Need, Material: g.Material, Why: g.why(), When: g.When}
-		}
-	case "work":
-		if g, _ := read(r, r.grammar.work, line); g.Name.Type != 0 {
-			return &Work{
-				At: r.spanOf(line), Name: nameOf(&g.Name), Rate: g.Rate, Time: r.must(g.Time, line), Setup: g.Setup,
-				Why: g.why(), When: g.When,
-			}
-		}
-	case "charge":
-		if g, _ := read(r, r.grammar.charge, line); g.Name.Type != 0 {
-			return &Charge{At: r.spanOf(line), Name: nameOf(&g.Name), Value: r.must(g.Value, line), Why: g.why(), When: g.When}
-		}
-	case "step":
-		g, ok := read(r, r.grammar.step, line)
-		if !ok {
-			return nil
-		}
-		if text := r.text(g.Text, "a step"); text != nil {
-			return &Step{At: r.spanOf(line), Text: text, When: g.When}
-		}
-	case "caution":
-		if g, ok := read(r, r.grammar.cautions, line); ok {
-			return &Cautions{At: r.spanOf(line), Names: namesOf(g.Names), When: g.When}
-		}
+func (r *reader) use(line stretch) Stmt {
+	g, ok := read(r, r.grammar.use, line)
+	if !ok {
+		return nil
 	}
-	return nil
+	return &Use{At: r.spanOf(line), Need: g.Need, Material: g.Material, Why: g.why(), When: g.When}
+}
+
+func (r *reader) work(line stretch) Stmt {
+	g, _ := read(r, r.grammar.work, line)
+	if g.Name.Type == 0 {
+		return nil
+	}
+	return &Work{
+		At: r.spanOf(line), Name: nameOf(&g.Name), Rate: g.Rate, Time: r.must(g.Time, line), Setup: g.Setup,
+		Why: g.why(), When: g.When,
+	}
+}
+
+func (r *reader) charge(line stretch) Stmt {
+	g, _ := read(r, r.grammar.charge, line)
+	if g.Name.Type == 0 {
+		return nil
+	}
+	return &Charge{At: r.spanOf(line), Name: nameOf(&g.Name), Value: r.must(g.Value, line), Why: g.why(), When: g.When}
+}
+
+func (r *reader) step(line stretch) Stmt {
+	g, ok := read(r, r.grammar.step, line)
+	if !ok {
+		return nil
+	}
+	text := r.text(g.Text, "a step")
+	if text == nil {
+		return nil
+	}
+	return &Step{At: r.spanOf(line), Text: text, When: g.When}
+}
+
+func (r *reader) cautions(line stretch) Stmt {
+	g, ok := read(r, r.grammar.cautions, line)
+	if !ok {
+		return nil
+	}
+	return &Cautions{At: r.spanOf(line), Names: namesOf(g.Names), When: g.When}
 }

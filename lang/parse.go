@@ -33,63 +33,51 @@ func Parse(src *diag.Source, limits Limits, problems *diag.List) *File {
 
 // ParseFormula reads a source that is one formula; Bad where it could not be read.
 func ParseFormula(src *diag.Source, problems *diag.List) Expr {
-	r, whole := readAlone(src, problems)
-	if r == nil {
-		return &Bad{At: all(src)}
+	g := readAlone(src, problems, theGrammar().formula)
+	if g == nil {
+		return &Bad{At: src.Span()}
 	}
-	formula, ok := read(r, r.grammar.formula, whole)
-	if !ok || len(r.faults) > 0 {
-		return &Bad{At: all(src)}
-	}
-	return formula.Formula
+	return g.Formula
 }
 
 // ParseGiven reads a source that is what an order gives for an ask, such as a field of a CSV or JSON order: a formula, Bad where it could not
 // be read, and the tolerance after it, nil where there is none: 27 in tolerance 1/8 in.
 func ParseGiven(src *diag.Source, problems *diag.List) (Expr, *Tolerance) {
-	r, whole := readAlone(src, problems)
-	if r == nil {
-		return &Bad{At: all(src)}, nil
+	g := readAlone(src, problems, theGrammar().given)
+	if g == nil {
+		return &Bad{At: src.Span()}, nil
 	}
-	given, ok := read(r, r.grammar.given, whole)
-	if !ok || len(r.faults) > 0 {
-		return &Bad{At: all(src)}, nil
-	}
-	return given.Formula, given.Tolerance.tolerance()
-}
-
-func all(src *diag.Source) diag.Span {
-	return diag.Span{Start: src.Base, End: src.Base + diag.Pos(len(src.Text))}
+	return g.Formula, g.Tolerance.tolerance()
 }
 
 // ParseTolerance reads a source that is one tolerance, without its word: 1/8 in, +1/2 in -0 in; nil where it could not be read.
 func ParseTolerance(src *diag.Source, problems *diag.List) *Tolerance {
-	r, whole := readAlone(src, problems)
-	if r == nil {
-		return nil
-	}
-	g, ok := read(r, r.grammar.tolerance, whole)
-	if !ok || len(r.faults) > 0 {
+	g := readAlone(src, problems, theGrammar().tolerance)
+	if g == nil {
 		return nil
 	}
 	return g.Of.tolerance()
 }
 
-// readAlone begins to read a source that is one thing; the reader is nil where there is nothing to read.
-func readAlone(src *diag.Source, problems *diag.List) (*reader, stretch) {
+// readAlone reads a source that is one thing; nil where it could not be read.
+func readAlone[G any](src *diag.Source, problems *diag.List, p *participle.Parser[G]) *G {
 	r := newReader(src, Limits{}, problems)
 	if r == nil {
-		return nil, stretch{}
+		return nil
 	}
 	whole := stretch{0, len(r.tokens) - 1}
+	if whole.to == 0 && len(r.faults) == 0 {
+		problems.Error("formula-expected", src.Span(), "nothing is given where a value belongs")
+	}
 	if whole.to == 0 {
-		if len(r.faults) == 0 {
-			problems.Error("formula-expected", all(src), "nothing is given where a value belongs")
-		}
-		return nil, stretch{}
+		return nil
 	}
 	r.begin(&section{head: whole})
-	return r, whole
+	g, ok := read(r, p, whole)
+	if !ok || len(r.faults) > 0 {
+		return nil
+	}
+	return g
 }
 
 // reader turns the sections of one source into its tree.

@@ -3,9 +3,7 @@ package lang
 import "squab/lang/diag"
 
 // Span is the whole text.
-func (f *File) Span() diag.Span {
-	return diag.Span{Start: f.Source.Base, End: f.Source.Base + diag.Pos(len(f.Source.Text))}
-}
+func (f *File) Span() diag.Span { return f.Source.Span() }
 
 // Walk calls visit for n and, where that gives true, for all that is in it, in the order of the source except that
 // a body's locals come before its cases and a make before its order's other lines. It visits declarations, statements,

@@ -91,13 +91,16 @@ func (f *Files) Text(s Span) string {
 	return src.Slice(s)
 }
 
+// Span is the whole text.
+func (s *Source) Span() Span { return Span{s.Base, s.Base + Pos(len(s.Text))} }
+
 // Slice gives the text of a span of this source.
 func (s *Source) Slice(at Span) string {
-	from, to := int(at.Start-s.Base), int(at.End-s.Base)
-	if from < 0 || to > len(s.Text) || from > to {
+	whole := s.Span()
+	if at.Start < whole.Start || at.End > whole.End || at.Start > at.End {
 		return ""
 	}
-	return s.Text[from:to]
+	return s.Text[at.Start-s.Base : at.End-s.Base]
 }
 
 // Place is a position as a person counts: line and column from 1, columns in runes.

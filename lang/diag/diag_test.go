@@ -75,7 +75,7 @@ func TestSourcesOfPositions(t *testing.T) {
 			}
 			next++
 		}
-		whole := Span{s.Base, s.Base + Pos(len(s.Text))}
+		whole := s.Span()
 		if files.Text(whole) != texts[i] || s.Slice(whole) != texts[i] {
 			t.Errorf("the whole of %q reads %q", texts[i], files.Text(whole))
 		}

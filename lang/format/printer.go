@@ -52,11 +52,10 @@ type printer struct {
 	comments int // how many are set
 	declares string
 	table    int
-	depth    int   // of brackets in the line
-	braces   []int // where the braces that are open begin, the body's first
-	spread   []bool
-	seenLine int  // the source line of what was set last
-	broken   bool // a comment ended the line
+	depth    int    // of brackets in the line
+	spread   []bool // of each brace that is open, the body's first: whether its lines are lines of the page
+	seenLine int    // the source line of what was set last
+	broken   bool   // a comment ended the line
 }
 
 func (p *printer) print() string {
@@ -98,9 +97,9 @@ func (p *printer) commentIndent(i int) int {
 	case i == len(p.tokens) || p.tokens[i].Begins == lang.Declaration:
 		return 0
 	case p.within(i):
-		return len(p.braces)*step + continuation
+		return len(p.spread)*step + continuation
 	}
-	return len(p.braces) * step
+	return len(p.spread) * step
 }
 
 // blankBefore reports whether a blank line stood in the source before the line at, and belongs there.
@@ -118,7 +117,7 @@ func (p *printer) justOpened() bool {
 		return false
 	}
 	text := l.segments[len(l.segments)-1].text
-	return len(p.braces) > 0 && strings.HasSuffix(text, "{")
+	return len(p.spread) > 0 && strings.HasSuffix(text, "{")
 }
 
 func (p *printer) token(i int) {
@@ -133,7 +132,7 @@ func (p *printer) token(i int) {
 		p.last().sort = p.sortOf(i)
 		p.beginRow()
 	case t.Begins == lang.InnerLine && p.isSpread():
-		p.begin(t, len(p.braces)*step)
+		p.begin(t, len(p.spread)*step)
 		p.last().sort = "cell"
 	case t.Role == lang.BraceEnd:
 		p.closeBrace(t)
@@ -152,8 +151,8 @@ func (p *printer) begin(t *lang.Token, indent int) {
 
 // goOn begins a line that goes on with the one before.
 func (p *printer) goOn(t *lang.Token) {
-	indent := len(p.braces)*step + continuation
-	if t.Role == lang.Brace && len(p.braces) == 0 {
+	indent := len(p.spread)*step + continuation
+	if t.Role == lang.Brace && len(p.spread) == 0 {
 		indent = 0
 	}
 	p.lines = append(p.lines, line{indent: indent, continues: true})
@@ -170,10 +169,9 @@ func (p *printer) breaks(i int) bool {
 
 func (p *printer) closeBrace(t *lang.Token) {
 	spread := p.isSpread()
-	p.braces = p.braces[:len(p.braces)-1]
 	p.spread = p.spread[:len(p.spread)-1]
 	if spread || p.broken {
-		p.lines = append(p.lines, line{indent: len(p.braces) * step})
+		p.lines = append(p.lines, line{indent: len(p.spread) * step})
 		p.broken = false
 	}
 }
@@ -189,8 +187,7 @@ func (p *printer) openBrace(i int) {
 			inner++
 		}
 	}
-	body := len(p.braces) == 0
-	p.braces = append(p.braces, i)
+	body := len(p.spread) == 0
 	p.spread = append(p.spread, body || inner > 1 || p.tokens[end].Line > p.tokens[i].Line)
 	if body && p.declares == "table" {
 		p.table++
