@@ -102,6 +102,7 @@ func TestInBrowser(t *testing.T) {
 		{"Ticket hostile names in browser", ticketHostileNamesInBrowser},
 		{"Ticket for screen readers", ticketForScreenReaders},
 		{"Papers", papersInBrowser},
+		{"Odd names", oddNamesInBrowser},
 		{"Template", templateInBrowser},
 		{"Book", bookInBrowser},
 		{"Example", exampleInBrowser},
@@ -255,5 +256,32 @@ func ticketForScreenReaders(t *testing.T, b *chromiumtest.Browser) {
 	got.Tables, got.Rows, got.Boxes = count["table"], count["row"], count["checkbox"]
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("the reader's tree (-page +tree): %s", fmt.Sprint(diff))
+	}
+}
+
+// backwards lists the numbers whose first figure does not stand left of their last, where they are on one line.
+const backwards = `[...document.querySelectorAll('data, text')].filter(d => d.checkVisibility() && /^~?[$\d]/.test(d.textContent)).filter(d => {
+  const walk = document.createTreeWalker(d, NodeFilter.SHOW_TEXT), text = walk.nextNode(), range = document.createRange();
+  const at = (i) => { range.setStart(text, i); range.setEnd(text, i + 1); return range.getBoundingClientRect(); };
+  const a = at(0), z = at(text.length - 1);
+  return a.top === z.top && a.left > z.left;
+}).map(d => d.textContent + ' in ' + d.closest('div, td, p, svg').textContent.slice(0, 60))`
+
+// Names that are long, or that are written from the right, leave every number in its place and readable.
+func oddNamesInBrowser(t *testing.T, b *chromiumtest.Browser) {
+	for what, name := range map[string]string{"one long word": strings.Repeat("W", 1500), "many words": strings.Repeat("tweed ", 300), "from the right": "ספסל 7 1/2", "turned by force": "\u202ebench 7 1/2"} {
+		results := workroom(t)[:2]
+		pages := pagesNamed(t, results, name)
+		for _, kind := range []string{"tickets", "quotation", "buying", "book"} {
+			b.OpenText(pages[kind])
+			for _, s := range screens {
+				b.Wide(s.wide, s.high, s.phone)
+				var found []string
+				b.Ask(tooWide, &found)
+				none(t, kind+" of "+what+" on a "+s.name+": beyond the edge", found)
+				b.Ask(backwards, &found)
+				none(t, kind+" of "+what+" on a "+s.name+": backwards", found)
+			}
+		}
 	}
 }

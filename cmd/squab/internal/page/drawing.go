@@ -28,7 +28,6 @@ const (
 
 // Drawing is a piece to scale with its marks, seen with its left front corner, the datum, at the lower left.
 type Drawing struct {
-	ID         string
 	Piece      string
 	Note       string // what is drawn, for one who does not see it
 	Left, Top  float64
@@ -60,7 +59,6 @@ type (
 	Dot struct {
 		X, Y, R float64
 		Shape   int
-		Name    string
 	}
 	// Label is text at a place. Turned text reads upward. Link is the id of the derivation.
 	Label struct {
@@ -185,7 +183,7 @@ type drawer struct {
 
 // draw makes the drawing of a marked piece; behind it lies the first of its group.
 func (m *markedPiece) draw(r *reasons, scale float64, first *markedPiece) Drawing {
-	d := drawer{&Drawing{ID: r.nextID(), Piece: words(m.piece.Name)}, m, r, scale}
+	d := drawer{&Drawing{Piece: words(m.piece.Name)}, m, r, scale}
 	d.d.Outline = Rect{0, 0, inches(m.piece.Wide) * scale, inches(m.piece.Deep) * scale}
 	d.centres()
 	d.behind(first)
@@ -243,9 +241,9 @@ func (d drawer) dots() {
 			r = max(r, holeRadius(set)*d.scale)
 		}
 		d.d.Key = append(d.d.Key, key)
-		for i, pt := range set.Points {
+		for _, pt := range set.Points {
 			x, y := d.at(pt)
-			d.d.Dots = append(d.d.Dots, Dot{x, y, r, shape, fmt.Sprintf("%s %d", words(set.Name), i+1)})
+			d.d.Dots = append(d.d.Dots, Dot{x, y, r, shape})
 		}
 	}
 }
@@ -398,7 +396,7 @@ func (l Label) extent() (x1, y1, x2, y2 float64) {
 func (d drawer) note() string {
 	parts := []string{fmt.Sprintf("%s, %s wide and %s deep, to scale", words(d.m.piece.Name), d.short(d.m.piece.Wide), d.short(d.m.piece.Deep))}
 	for _, set := range d.m.sets {
-		parts = append(parts, fmt.Sprintf("%s: %d marks", words(set.Name), len(set.Points)))
+		parts = append(parts, fmt.Sprintf("%s: %s", words(set.Name), counted(len(set.Points), "mark")))
 	}
 	return strings.Join(parts, "; ") + ". Sizes run from the left front corner."
 }

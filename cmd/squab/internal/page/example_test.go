@@ -222,7 +222,7 @@ func TestExampleMarksLieOnTheirPieces(t *testing.T) {
 					dot := d.Dots[n]
 					n++
 					if x, y := 3*inches(pt.X), d.Outline.High-3*inches(pt.Y); dot.X != x || dot.Y != y || !inside(Rect{X: x, Y: y}, d.Outline) {
-						t.Errorf("%s: %s is drawn at %v, %v, not at %v, %v", r.Order.ID, dot.Name, dot.X, dot.Y, x, y)
+						t.Errorf("%s: mark %d of %s is drawn at %v, %v, not at %v, %v", r.Order.ID, n, m.piece.Name, dot.X, dot.Y, x, y)
 					}
 				}
 			}

@@ -29,6 +29,7 @@ func parsed() *template.Template {
 		"css":   style,
 		"code":  script,
 		"times": times,
+		"counted": counted,
 		"plus":  func(a, b float64) float64 { return a + b },
 		"half":  func(a float64) float64 { return a / 2 },
 		"inch":  fullInches,
@@ -63,6 +64,14 @@ func px(x float64) string {
 		return "0"
 	}
 	return s
+}
+
+// counted says how many there are of what has a plural in s.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // times lists the numbers from 1 to n, for a template to run over.

@@ -52,7 +52,7 @@ func templateOf(t testing.TB, order int, o TemplateOptions) string {
 // No more labels are made than there is room for, and every one that is left out is counted.
 func TestLabelsLeftOut(t *testing.T) {
 	sheet, _ := SheetNamed("letter")
-	for count, want := range map[int64]string{2499: "", 2500: "", 2501: "2 more labels were left out", 10_000: "15000 more labels were left out"} {
+	for count, want := range map[int64]string{2499: "", 2500: "", 2501: "2 more labels", 10_000: "15000 more labels"} {
 		r := *workroom(t)[1]
 		r.Pieces = slices.Clone(r.Pieces)
 		for i := range r.Pieces {
@@ -60,8 +60,8 @@ func TestLabelsLeftOut(t *testing.T) {
 		}
 		page := made(t, func(w io.Writer) error { return WriteLabels(w, Sheaf{Results: []*eval.Result{&r}}, sheet) })
 		said := ""
-		if _, after, found := strings.Cut(page, "<p>"); found {
-			said, _, _ = strings.Cut(after, ":")
+		if _, after, found := strings.Cut(page, "<p>Not made: "); found {
+			said, _, _ = strings.Cut(after, ".")
 		}
 		if n := strings.Count(page, `class="label"`); int64(n) != min(2*count, 5000) || said != want {
 			t.Errorf("two pieces cut %d times: %d labels, and %q is said, want %q", count, n, said, want)
@@ -96,6 +96,31 @@ func TestQuotationAddsUpToTheCent(t *testing.T) {
 		if after := exactOf(t, q.After[0].Num).Add(exactOf(t, q.After[1].Num)); !after.Equal(sum) {
 			t.Errorf("%s: the deposit and the rest add up to %s, and the total is %s", q.Order, after, sum)
 		}
+	}
+}
+
+// A deposit of half of an odd number of cents is asked for in whole cents, and what is left is the rest: what is shown adds up, not only what is exact.
+func TestQuotationOfHalfACent(t *testing.T) {
+	text := strings.Replace(readText(t, "workroom.squab"), "deposit_share * total  rounded up to $1", "deposit_share * total", 1)
+	odd := 0
+	for _, r := range workedOrders(t, parseBook(t, "half.squab", text)) {
+		q := newQuotation(r)
+		var cents []int
+		for _, n := range []Num{q.Total, q.After[0].Num, q.After[1].Num} {
+			whole, part, _ := strings.Cut(strings.NewReplacer("$", "", ",", "").Replace(n.Shown), ".")
+			c, err := strconv.Atoi(whole + part)
+			if err != nil || len(part) != 2 {
+				t.Fatalf("%s: %s is no sum of money", q.Order, n.Shown)
+			}
+			cents = append(cents, c)
+		}
+		if cents[1]+cents[2] != cents[0] || cents[1]-cents[2] > 1 || cents[2]-cents[1] > 1 {
+			t.Errorf("%s: %v cents are asked for as %v and %v", q.Order, cents[0], cents[1], cents[2])
+		}
+		odd += cents[0] % 2
+	}
+	if odd == 0 {
+		t.Error("no total is an odd number of cents, so this is no test")
 	}
 }
 
@@ -159,7 +184,7 @@ func TestTilesCoverThePiece(t *testing.T) {
 			}
 			for _, g := range full.Registers {
 				if n := sheetsWith(full.Tiles, g); n < 2 {
-					t.Errorf("%s on %s: the register mark %s stands on %d sheets", p.Name, name, g.Name, n)
+					t.Errorf("%s on %s: the register mark at %v, %v stands on %d sheets", p.Name, name, g.X, g.Y, n)
 				}
 			}
 		}

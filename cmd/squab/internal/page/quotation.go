@@ -89,7 +89,11 @@ func (q *quotation) price(why *reasons) {
 	q.Total = why.quoted("total", total).Num
 	for _, l := range why.result.Price {
 		if l.IsNote && l.Name == "deposit" {
-			q.After = []quotedLine{why.quoted("deposit", l.Value), why.quoted("left to pay", total.Sub(l.Value))}
+			deposit := l.Value
+			if cents, ok := quantity.Cents(deposit); ok { // a share of whole cents may be half a cent, which nobody pays
+				deposit = cents
+			}
+			q.After = []quotedLine{why.quoted("deposit", deposit), why.quoted("left to pay", total.Sub(deposit))}
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"slices"
 
 	"squab/eval"
@@ -237,7 +238,7 @@ func (d *sectionDrawer) bare(n *Num) string { return bareLength(d.r.plan().Progr
 
 // frame keeps the labels apart, and sets what the drawing shows.
 func (d *sectionDrawer) frame() {
-	slices.SortStableFunc(d.left, func(a, b tag) int { return int(a.y - b.y) })
+	slices.SortStableFunc(d.left, func(a, b tag) int { return cmp.Compare(a.y, b.y) })
 	d.label(d.right, d.inner+26, "start", 1)
 	d.label(d.left, -d.out()-30, "end", -1)
 	left, top, right, bottom := -d.out()-12, d.top-12, d.inner, d.bottom+12

@@ -93,7 +93,6 @@ func (m fullMark) Text() string { return m.Left + " | " + m.Front }
 // tile is the stretch of a piece that one sheet carries.
 type tile struct {
 	Name             string
-	Column, Row      int
 	X, Y, Wide, High float64
 }
 
@@ -178,7 +177,7 @@ func (p *fullPiece) tile(s Sheet) bool {
 	}
 	for row := range p.Rows {
 		for column := range p.Columns {
-			t := tile{Name: rowLetter(row) + strconv.Itoa(column+1), Column: column, Row: row, Wide: wide * milli, High: high * milli}
+			t := tile{Name: rowLetter(row) + strconv.Itoa(column+1), Wide: wide * milli, High: high * milli}
 			t.X = float64(column)*stepX*milli - fullEdge
 			t.Y = p.High + fullEdge - (float64(row)*stepY+high)*milli
 			p.Tiles = append(p.Tiles, t)
@@ -211,7 +210,7 @@ func (p *fullPiece) registers(stepX, stepY float64) {
 			}
 			x := float64(column)*stepX + tileOverlap/2*milli - fullEdge
 			y := p.High + fullEdge - float64(row)*stepY - tileOverlap/2*milli
-			p.Registers = append(p.Registers, Dot{X: x, Y: y, Name: rowLetter(row) + strconv.Itoa(column)})
+			p.Registers = append(p.Registers, Dot{X: x, Y: y})
 		}
 	}
 }

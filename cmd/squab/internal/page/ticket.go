@@ -78,9 +78,9 @@ type fact struct {
 }
 
 type cutGroup struct {
-	Material, Name, Kind string
-	Thick                *Num
-	Rows                 []cutRow
+	Name, Kind string
+	Thick      *Num
+	Rows       []cutRow
 }
 
 // cutRow is a piece of the cut list. Boxes is how many it has to tick.
@@ -191,7 +191,7 @@ func cutList(r *reasons) []cutGroup {
 }
 
 func newCutGroup(r *reasons, m *check.Material) cutGroup {
-	g := cutGroup{Material: m.Name, Name: titleOf(m), Kind: words(m.Kind.Name)}
+	g := cutGroup{Name: titleOf(m), Kind: words(m.Kind.Name)}
 	if thick, ok := r.field(m, "thick"); ok {
 		g.Thick = &thick
 	}
