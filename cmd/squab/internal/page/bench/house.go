@@ -135,7 +135,7 @@ func (h house) holding(id string) (written, error) {
 			switch {
 			case !is || o.ID.Text != id:
 			case found.order != nil:
-				return found, fmt.Errorf("the order %s is there twice, in %s and in %s", id, h.texts[found.at].Path, t.Path)
+				return found, fmt.Errorf("the order %s is there twice, in %s and in %s", id, base(h.texts[found.at]), base(t))
 			default:
 				found = written{at, o}
 			}

@@ -134,7 +134,7 @@ func TestKeepRefuses(t *testing.T) {
 		{"an order that is gone", nil, wish{Order: "70", Changes: []change{to("wide", "20 in")}}, "no longer there"},
 		{"rules with a mistake", func() { b.write("house.squab", b.read("house.squab")+"\nrule broken: length = 1 lb\n") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "20 in")}}, "broken"},
 		{"a file that cannot be read", func() { b.write("more.squab", b.read("more.squab")+"order 10 {\n") }, wish{Order: "9", Changes: []change{fromTo("wide", "20 in", "21 in")}}, "more.squab:8: cannot be laid out before it is mended"},
-		{"two orders of one number", func() { b.replace("more.squab", "order 9", "order 7") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "21 in")}}, "the order 7 is there twice"},
+		{"two orders of one number", func() { b.replace("more.squab", "order 9", "order 7") }, wish{Order: "7", Changes: []change{fromTo("wide", "30 in", "21 in")}}, "the order 7 is there twice, in more.squab and in orders.squab"},
 		{"a new order of a number that is taken", nil, wish{Order: "9", Recipe: "seat_pad"}, "an order 9 already"},
 		{"a new order that gives too little", nil, wish{Order: "10", Recipe: "seat_pad", Changes: []change{to("wide", "20 in")}}, "deep"},
 		{"a new order of no recipe", nil, wish{Order: "10", Recipe: "seat_pd"}, "seat_pad"},

@@ -198,27 +198,33 @@ func TestTryImprovesTheLayout(t *testing.T) {
 	}
 }
 
+// improves asks for order 1, and gives back as soon as its layout is being improved.
+func (b *bench) improves(ctx context.Context) {
+	b.t.Helper()
+	r, err := http.NewRequestWithContext(ctx, "POST", "http://"+b.host+"/try", strings.NewReader(`{"order":"1","changes":[]}`))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	b.asPage(r)
+	answer, err := http.DefaultClient.Do(r)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	b.t.Cleanup(func() { answer.Body.Close() })
+	in := bufio.NewReader(answer.Body)
+	for _, want := range []string{`"html"`, `"progress"`} {
+		if line, err := in.ReadString('\n'); err != nil || !strings.Contains(line, want) {
+			b.t.Fatalf("%v: %.100s, want %s", err, line, want)
+		}
+	}
+}
+
 // A page that goes away, or that asks for a newer value, ends the layout that it waited for: this one would not end by itself.
 func TestTryEndsWithThePage(t *testing.T) {
 	b := openWith(t, 1<<50, "house.squab", jig(t))
 	ctx, leave := context.WithCancel(t.Context())
 	defer leave()
-	r, err := http.NewRequestWithContext(ctx, "POST", "http://"+b.host+"/try", strings.NewReader(`{"order":"1","changes":[]}`))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b.asPage(r)
-	answer, err := http.DefaultClient.Do(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer answer.Body.Close()
-	in := bufio.NewReader(answer.Body)
-	for _, want := range []string{`"html"`, `"progress"`} {
-		if line, err := in.ReadString('\n'); err != nil || !strings.Contains(line, want) {
-			t.Fatalf("%v: %.100s, want %s", err, line, want)
-		}
-	}
+	b.improves(ctx)
 	if b.trying.Load() != 1 {
 		t.Fatal("the layout ended by itself")
 	}

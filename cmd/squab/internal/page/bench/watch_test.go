@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"runtime"
+	"runtime/pprof"
 	"strings"
 	"testing"
 	"time"
@@ -208,3 +210,29 @@ func TestNewOfWhatIsNotThere(t *testing.T) {
 		t.Error("a folder that is not there makes a bench")
 	}
 }
+
+// A bench that is closed while pages listen and wait for layouts that would not end leaves nothing running.
+func TestNothingIsLeftRunning(t *testing.T) {
+	http.DefaultClient.CloseIdleConnections()
+	before := runtime.NumGoroutine()
+	t.Run("a bench with two pages", func(t *testing.T) {
+		b := openWith(t, 1<<50, "house.squab", jig(t))
+		b.events()()
+		b.events()()
+		for range 2 {
+			b.improves(b.t.Context())
+		}
+		if b.trying.Load() != 2 {
+			t.Errorf("%d trials are worked on, not 2", b.trying.Load())
+		}
+	})
+	http.DefaultClient.CloseIdleConnections()
+	for end := time.Now().Add(30 * time.Second); runtime.NumGoroutine() > before; time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(end) {
+			var stacks strings.Builder
+			pprof.Lookup("goroutine").WriteTo(&stacks, 1)
+			t.Fatalf("%d run, and %d before:\n%s", runtime.NumGoroutine(), before, stacks.String())
+		}
+	}
+}
+
