@@ -261,7 +261,7 @@ func TestCutListSaysHowPiecesAreCut(t *testing.T) {
 	for _, r := range exampleOrders(t) {
 		for _, p := range r.Pieces {
 			if r.Order.ID == "1054" {
-				notes[p.Name] = turning(p)
+				notes[p.Name] = newReasons(r, "").turning(p)
 			}
 		}
 	}
@@ -269,5 +269,33 @@ func TestCutListSaysHowPiecesAreCut(t *testing.T) {
 		"rail": "long points; mitred at both ends", "stile": "long points; mitred at both ends", "edging": ""}
 	if diff := cmp.Diff(want, notes); diff != "" {
 		t.Errorf("notes (-want +got):\n%s", diff)
+	}
+}
+
+// What a cut list allows is what layouts do: a cloth without nap may let every piece be turned, and one with nap lets none.
+func TestCutListSaysWhatMayBeTurned(t *testing.T) {
+	text := readText(t, "workroom.squab")
+	for _, tt := range []struct{ cloth, want string }{
+		{"stuff = velvet\n  nap   = yes\n", "top: wide runs up the roll, strap: deep runs up the roll"},
+		{"", "top: wide runs up the roll, strap: deep runs up the roll; may be turned"},
+		{"railroads = yes\n", "top: wide runs up the roll; may be turned, strap: deep runs up the roll; may be turned"},
+	} {
+		book := strings.Replace(text, "  nap:    yes/no = no\n", "  nap:    yes/no = no\n  railroads: yes/no = no\n", 1)
+		book = strings.Replace(book, `material harbour_tweed: cloth "Harbour tweed, grey" {`, `material harbour_tweed: cloth "Harbour tweed, grey" {`+"\n  "+tt.cloth, 1)
+		r := workedOrders(t, parseBook(t, "turned.squab", book))[1]
+		var notes []string
+		for _, g := range newTicket(r, "").Cut {
+			for _, row := range g.Rows {
+				notes = append(notes, row.Name+": "+row.Note)
+			}
+		}
+		if got := strings.Join(notes, ", "); got != tt.want {
+			t.Errorf("%q: %s, want %s", tt.cloth, got, tt.want)
+		}
+		for _, p := range r.Layouts[0].Placed {
+			if p.Turned && !strings.Contains(tt.want, p.Piece+": deep runs up the roll; may") && !strings.Contains(tt.want, p.Piece+": wide runs up the roll; may") {
+				t.Errorf("%q: %s lies turned", tt.cloth, p.Piece)
+			}
+		}
 	}
 }

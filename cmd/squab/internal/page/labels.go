@@ -48,7 +48,7 @@ func WriteLabels(w io.Writer, s Sheaf, sheet Sheet) error {
 // labelsOf makes a label for each copy of a piece, as far as there is room.
 func labelsOf(r *eval.Result, p eval.Piece, number, room int) []label {
 	why := newReasons(r, "")
-	l := label{Order: r.Order.ID, Title: r.Order.Title, Piece: words(p.Name), Size: sizeText(why, p), Material: titleOf(p.Material), Note: turning(p), Number: number}
+	l := label{Order: r.Order.ID, Title: r.Order.Title, Piece: words(p.Name), Size: sizeText(why, p), Material: titleOf(p.Material), Note: why.turning(p), Number: number}
 	var all []label
 	for i := range min(p.Count, int64(room)) {
 		l.Copy = fmt.Sprintf("%d of %d", i+1, p.Count)

@@ -8,6 +8,7 @@ import (
 	"squab/eval/check"
 	"squab/eval/quantity"
 	"squab/eval/trace"
+	"squab/stdlib"
 )
 
 // Sheaf is what one page of tickets is made of. Rules is the fingerprint of every source that the orders were worked out from; Together is how the pieces
@@ -213,25 +214,24 @@ func newCutRow(r *reasons, p eval.Piece, number int) cutRow {
 		row.Deep = r.cell(p.Name + ".deep")
 	}
 	row.Count = r.made(p.Name+" for the whole order", check.Num(quantity.Int(p.Count)), check.CountType(), "for one × how many the order makes", r.node(p.Name+".count"), r.node("off"))
-	row.Note = turning(p)
+	row.Note = r.turning(p)
 	return row
 }
 
-func turning(p eval.Piece) string {
-	if sign, _ := p.Mitre.Sign(); sign > 0 {
+// turning says how a piece lies on what it is cut from, where that matters.
+func (r *reasons) turning(p eval.Piece) string {
+	sign, _ := p.Mitre.Sign()
+	switch {
+	case sign > 0:
 		return "long points; mitred at both ends"
-	}
-	if p.Form != check.Roll {
+	case p.Form != check.Roll:
 		return ""
-	}
-	if p.Bias != nil {
+	case p.Bias != nil:
 		return "in strips cut on the bias"
+	case stdlib.MayTurn(r.plan().Stock(p.Material), p):
+		return p.Up + " runs up the roll; may be turned"
 	}
-	note := p.Up + " runs up the roll"
-	if p.Turn {
-		note += "; may be turned"
-	}
-	return note
+	return p.Up + " runs up the roll"
 }
 
 func buyRows(r *reasons) []buyRow {
