@@ -109,7 +109,9 @@ func rollPiece(s eval.Stock, p eval.Piece) Cut {
 }
 
 // MayTurn reports whether a piece may be laid on a roll with a quarter turn.
-func MayTurn(s eval.Stock, p eval.Piece) bool { return p.Form == check.Roll && p.Bias == nil && rollPiece(s, p).Turn }
+func MayTurn(s eval.Stock, p eval.Piece) bool {
+	return p.Form == check.Roll && p.Bias == nil && rollPiece(s, p).Turn
+}
 
 // sheetPiece keeps to the grain, which runs along the sheet's depth, unless the piece may be turned.
 func sheetPiece(s eval.Stock, p eval.Piece) Cut {

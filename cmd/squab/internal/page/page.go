@@ -24,15 +24,15 @@ var templates = sync.OnceValue(parsed)
 
 func parsed() *template.Template {
 	funcs := template.FuncMap{
-		"px":    px,
-		"style": func() (template.CSS, error) { return style("page.css") },
-		"css":   style,
-		"code":  script,
-		"times": times,
+		"px":      px,
+		"style":   func() (template.CSS, error) { return style("page.css") },
+		"css":     style,
+		"code":    script,
+		"times":   times,
 		"counted": counted,
-		"plus":  func(a, b float64) float64 { return a + b },
-		"half":  func(a float64) float64 { return a / 2 },
-		"inch":  fullInches,
+		"plus":    func(a, b float64) float64 { return a + b },
+		"half":    func(a float64) float64 { return a / 2 },
+		"inch":    fullInches,
 
 		"stripsHigh": stripsHigh,
 	}

@@ -235,4 +235,3 @@ func TestNothingIsLeftRunning(t *testing.T) {
 		}
 	}
 }
-
