@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"strconv"
+
 	"squab/lang"
 )
 
@@ -143,11 +145,8 @@ func splitBodies(o, n *lang.Body) (before, after []member, ok bool) {
 		if shape(o.Cases[i].When) != shape(n.Cases[i].When) || o.Cases[i].Otherwise != n.Cases[i].Otherwise {
 			return nil, nil, false
 		}
-		key := "case " + ordinal(i)
-		before = append(before, member{key, o.Cases[i]})
-		after = append(after, member{key, n.Cases[i]})
 	}
-	return before, after, true
+	return numbered("case", o.Cases), numbered("case", n.Cases), true
 }
 
 // splitTables takes tables apart into rows, where both ask the same tests in the same order.
@@ -159,11 +158,17 @@ func splitTables(o, n *lang.TableDecl) (before, after []member, ok bool) {
 		if shape(o.Rows[i].Tests) != shape(n.Rows[i].Tests) {
 			return nil, nil, false
 		}
-		key := "row " + ordinal(i)
-		before = append(before, member{key, o.Rows[i]})
-		after = append(after, member{key, n.Rows[i]})
 	}
-	return before, after, true
+	return numbered("row", o.Rows), numbered("row", n.Rows), true
+}
+
+// numbered names parts by their places, from 1.
+func numbered[N lang.Node](sort string, nodes []N) []member {
+	all := make([]member, len(nodes))
+	for i, n := range nodes {
+		all[i] = member{sort + " " + strconv.Itoa(i+1), n}
+	}
+	return all
 }
 
 func cellMembers(cells []*lang.Cell) []member {
@@ -182,7 +187,7 @@ func stmtMembers(stmts []lang.Stmt) []member {
 		key := stmtKey(s)
 		counts[key]++
 		if n := counts[key]; n > 1 {
-			key += " " + ordinal(n-1)
+			key += " " + strconv.Itoa(n)
 		}
 		all = append(all, member{key, s})
 	}

@@ -81,8 +81,10 @@ func Compare(before, after Book, run Runner) (Comparison, []diag.Diagnostic) {
 // orderIDs lists the orders of both books, the old book's order first.
 func orderIDs(before, after []*check.Order) []string {
 	var ids []string
+	seen := map[string]bool{}
 	for _, o := range append(slices.Clone(before), after...) {
-		if !slices.Contains(ids, o.ID) {
+		if !seen[o.ID] {
+			seen[o.ID] = true
 			ids = append(ids, o.ID)
 		}
 	}
@@ -115,14 +117,14 @@ func (c *comparer) book(m mask) *mixed {
 	return made
 }
 
-// facts gives what an order comes to in a mixed book; nil where there is no such order, or the mixture does not check.
-func (c *comparer) facts(m mask, id string) []Fact {
+// facts gives what an order comes to in a mixed book; false where there is no such order, or the mixture does not check.
+func (c *comparer) facts(m mask, id string) ([]Fact, bool) {
 	b := c.book(m)
 	if b == nil || b.orders[id] == nil {
-		return nil
+		return nil, false
 	}
 	if have, ok := b.facts[id]; ok {
-		return have
+		return have, true
 	}
 	r, problems := c.run.run(b.engine, b.orders[id])
 	var why []string
@@ -131,24 +133,27 @@ func (c *comparer) facts(m mask, id string) []Fact {
 	}
 	facts := Facts(r, why)
 	b.facts[id] = facts
-	return facts
+	return facts, true
 }
 
 // order compares one order and adds what changed.
 func (c *comparer) order(out *Comparison, id string, old, new mask) {
-	before, after := c.facts(old, id), c.facts(new, id)
+	before, had := c.facts(old, id)
+	after, has := c.facts(new, id)
 	switch {
-	case before == nil && after == nil:
-		return
-	case before == nil:
+	case !had && has:
 		out.Added = append(out.Added, id)
-		return
-	case after == nil:
+	case had && !has:
 		out.Removed = append(out.Removed, id)
-		return
+	case had && has:
+		c.compare(out, id, before, after)
 	}
+}
+
+// compare tells in what an order that is in both books differs.
+func (c *comparer) compare(out *Comparison, id string, before, after []Fact) {
 	out.Orders++
-	if before[0].Name == Refused && after[0].Name == Refused {
+	if refused(before) && refused(after) {
 		out.Refused++
 	}
 	out.addTotals(before, after)
@@ -157,7 +162,7 @@ func (c *comparer) order(out *Comparison, id string, old, new mask) {
 		return
 	}
 	was, is := byName(before), byName(after)
-	enough := c.minimal(new, id, names, is)
+	enough := c.minimal(c.all(true), id, names, is)
 	for _, name := range names {
 		least := c.smallest(c.minimal(enough, id, []string{name}, is), id, []string{name}, is)
 		out.Changes = append(out.Changes, Change{Order: id, Name: name, Old: find(was, name), New: find(is, name), Causes: c.causes(least)})
@@ -166,7 +171,7 @@ func (c *comparer) order(out *Comparison, id string, old, new mask) {
 
 // addTotals adds the facts of an order that both sides can make.
 func (out *Comparison) addTotals(before, after []Fact) {
-	if before[0].Name == Refused || after[0].Name == Refused {
+	if refused(before) || refused(after) {
 		return
 	}
 	for _, f := range before {
@@ -195,6 +200,8 @@ func (out *Comparison) total(f Fact) *Total {
 	return &out.Totals[len(out.Totals)-1]
 }
 
+func refused(facts []Fact) bool { return len(facts) > 0 && facts[0].Name == Refused }
+
 func find(facts map[string]Fact, name string) *Fact {
 	if f, ok := facts[name]; ok {
 		return &f
@@ -221,8 +228,8 @@ func differing(before, after []Fact) []string {
 
 // reproduces reports whether in a mixed book the named facts of an order are as in the new one.
 func (c *comparer) reproduces(m mask, id string, names []string, is map[string]Fact) bool {
-	facts := c.facts(m, id)
-	if facts == nil {
+	facts, ok := c.facts(m, id)
+	if !ok {
 		return false
 	}
 	have := byName(facts)
@@ -348,29 +355,24 @@ func (b Book) On(day lang.DateLit) Book {
 }
 
 func heldOn(d lang.Decl, day lang.DateLit) lang.Decl {
-	switch d := d.(type) {
+	var window *lang.Window
+	switch was := d.(type) {
 	case *lang.AmendDecl:
-		if !holds(d.Window, day) {
-			return nil
-		}
-		open := *d
-		open.Window.Until = nil
-		return &open
+		made := *was
+		d, window = &made, &made.Window
 	case *lang.TableDecl:
-		if !holds(d.Window, day) {
-			return nil
-		}
-		open := *d
-		open.Window.Until = nil
-		return &open
+		made := *was
+		d, window = &made, &made.Window
 	case *lang.MaterialDecl:
-		if !holds(d.Window, day) {
-			return nil
-		}
-		open := *d
-		open.Window.Until = nil
-		return &open
+		made := *was
+		d, window = &made, &made.Window
+	default:
+		return d
 	}
+	if !holds(*window, day) {
+		return nil
+	}
+	window.Until = nil
 	return d
 }
 

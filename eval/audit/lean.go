@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"fmt"
 	"slices"
 
 	"squab/eval"
@@ -42,7 +43,9 @@ func (of Question) Leans() ([]Lean, check.Type, error) {
 		return nil, check.Type{}, err
 	}
 	l := leaner{q: q, of: of}
-	l.base, _ = q.value()
+	if l.base, err = q.value(); err != nil {
+		return nil, check.Type{}, fmt.Errorf("%s cannot be worked out as order %s stands: %w", of.Cell, of.Order.ID, err)
+	}
 	l.asks()
 	l.rules()
 	l.fields()
@@ -75,8 +78,8 @@ func (l *leaner) step(t check.Type, now quantity.Number) quantity.Number {
 	return now.Mul(quantity.Frac(1, 100)).Abs()
 }
 
-func (l *leaner) moved(y quantity.Number, ok bool) *quantity.Number {
-	if !ok {
+func (l *leaner) moved(y quantity.Number, err error) *quantity.Number {
+	if err != nil {
 		return nil
 	}
 	d := y.Sub(l.base)
@@ -93,7 +96,7 @@ func (l *leaner) asks() {
 		lean := Lean{Name: a.Name, Sort: "ask", At: a.At, Step: step, StepType: a.Type}
 		lean.Up = l.moved(l.q.with(a, now.Add(step)))
 		lean.Down = l.moved(l.q.with(a, now.Sub(step)))
-		l.q.with(a, now)
+		l.q.sheet.Fill(l.of.Order) // not only the ask as it was: others' defaults may rest on it
 		l.take(lean)
 	}
 }

@@ -1,10 +1,10 @@
 package audit
 
 import (
+	"fmt"
 	"strings"
 
 	"squab/eval"
-	"squab/eval/check"
 )
 
 // remembered lays each set of pieces on each state of a material once: most questions move prices and times, which no layout rests on.
@@ -58,8 +58,7 @@ func layKey(s eval.Stock, pieces []eval.Piece) string {
 		}
 	}
 	for _, p := range pieces {
-		b.WriteString("|" + p.Order + " " + p.Name + " " + p.Wide.String() + " " + p.Deep.String() + " " + p.Up)
-		b.WriteString(pieceRest(p))
+		writePiece(&b, p)
 	}
 	return b.String()
 }
@@ -72,39 +71,19 @@ func writeFields(b *strings.Builder, s eval.Stock, priced bool) {
 			continue
 		}
 		v, _ := s.Field(f.Name)
-		b.WriteString("|")
-		writeValue(b, v)
+		b.WriteString("|" + v.Key())
 	}
 }
 
-func writeValue(b *strings.Builder, v check.Value) {
-	b.WriteString(v.Num.String() + v.Text())
-	if m := v.Material(); m != nil {
-		b.WriteString(m.Name)
-	}
-	for _, item := range v.Items() {
-		b.WriteString("[")
-		writeValue(b, item)
-	}
-}
-
-func pieceRest(p eval.Piece) string {
-	var b strings.Builder
-	if p.Turn {
-		b.WriteString(" turn")
-	}
+func writePiece(b *strings.Builder, p eval.Piece) {
+	fmt.Fprintf(b, "|%q %s %d of %s by %s %s %t %t mitre %s", p.Order, p.Name, p.Count, p.Wide, p.Deep, p.Up, p.Turn, p.SideBySide, p.Mitre)
 	if p.Match != nil {
-		b.WriteString(" match " + p.Match.X.String() + " " + p.Match.Y.String())
+		fmt.Fprintf(b, " match %s %s", p.Match.X, p.Match.Y)
 	}
 	if p.Join != nil {
-		b.WriteString(" join " + p.Join.String())
-	}
-	if p.SideBySide {
-		b.WriteString(" side by side")
+		fmt.Fprintf(b, " join %s", p.Join)
 	}
 	if p.Bias != nil {
-		b.WriteString(" bias " + p.Bias.String())
+		fmt.Fprintf(b, " bias %s", p.Bias)
 	}
-	b.WriteString(" mitre " + p.Mitre.String())
-	return b.String() + strings.Repeat("+", int(min(p.Count, 10_000)))
 }

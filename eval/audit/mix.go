@@ -1,13 +1,10 @@
 package audit
 
 import (
-	"fmt"
 	"strings"
 
 	"squab/lang"
 )
-
-func ordinal(i int) string { return fmt.Sprint(i + 1) }
 
 // mask says of each atom whether it is as in the new book.
 type mask []bool
@@ -74,10 +71,10 @@ func (p *pairing) choose(key string, m mask) choice {
 	for _, i := range p.at[key] {
 		a := p.atoms[i]
 		switch {
-		case m[i] && a.new != nil, !m[i] && a.new == nil && a.old == nil:
-		case !m[i] && a.new != nil:
+		case m[i]:
+		case a.new != nil:
 			c.swap[a.new] = a.old
-		case !m[i]:
+		default:
 			c.add = append(c.add, a.old)
 		}
 	}
@@ -89,64 +86,51 @@ func (p *pairing) rebuild(key string, old, new lang.Decl, m mask) lang.Decl {
 	c := p.choose(key, m)
 	switch n := new.(type) {
 	case *lang.RuleDecl:
-		d := *n
-		d.Body = c.body(n.Body)
-		return &d
+		return changed(n, func(d *lang.RuleDecl) { d.Body = c.body(n.Body) })
 	case *lang.AmendDecl:
-		d := *n
-		d.Body = c.body(n.Body)
-		return &d
+		return changed(n, func(d *lang.AmendDecl) { d.Body = c.body(n.Body) })
 	case *lang.TableDecl:
-		d := *n
-		d.Rows = swapAll(c, n.Rows)
-		return &d
+		return changed(n, func(d *lang.TableDecl) { d.Rows = chosen(c, n.Rows) })
 	case *lang.MaterialDecl:
-		d := *n
-		d.Cells = addAll[*lang.Cell](swapAll(c, n.Cells), c)
-		return &d
+		return changed(n, func(d *lang.MaterialDecl) { d.Cells = chosen(c, n.Cells) })
 	case *lang.RecipeDecl:
-		d := *n
-		d.Stmts = addAll[lang.Stmt](swapAll(c, n.Stmts), c)
-		return &d
+		return changed(n, func(d *lang.RecipeDecl) { d.Stmts = chosen(c, n.Stmts) })
 	case *lang.PriceDecl:
-		d := *n
-		d.Stmts = addAll[lang.Stmt](swapAll(c, n.Stmts), c)
-		return &d
+		return changed(n, func(d *lang.PriceDecl) { d.Stmts = chosen(c, n.Stmts) })
 	case *lang.OrderDecl:
-		d := *n
-		d.Stmts = addAll[lang.Stmt](swapAll(c, n.Stmts), c)
-		return &d
+		return changed(n, func(d *lang.OrderDecl) { d.Stmts = chosen(c, n.Stmts) })
 	}
 	return old
 }
 
-func (c choice) body(b *lang.Body) *lang.Body {
-	d := *b
-	d.Cases = swapAll(c, b.Cases)
-	return &d
+// changed is a declaration like another but for a change.
+func changed[D any](d *D, change func(*D)) *D {
+	made := *d
+	change(&made)
+	return &made
 }
 
-// swapAll puts the chosen node in place of each, and leaves out what is not to be.
-func swapAll[N lang.Node](c choice, nodes []N) []N {
+func (c choice) body(b *lang.Body) *lang.Body {
+	return changed(b, func(d *lang.Body) { d.Cases = chosen(c, b.Cases) })
+}
+
+// chosen puts the chosen node in place of each, leaves out what is not to be, and adds what is of the old declaration alone.
+func chosen[N lang.Node](c choice, nodes []N) []N {
 	var all []N
-	for _, n := range nodes {
-		to, swapped := c.swap[n]
-		if !swapped {
-			all = append(all, n)
-			continue
-		}
-		if kept, ok := to.(N); ok {
+	keep := func(n lang.Node) {
+		if kept, ok := n.(N); ok {
 			all = append(all, kept)
 		}
 	}
-	return all
-}
-
-func addAll[N lang.Node](nodes []N, c choice) []N {
-	for _, n := range c.add {
-		if kept, ok := n.(N); ok {
-			nodes = append(nodes, kept)
+	for _, n := range nodes {
+		if to, swapped := c.swap[n]; swapped {
+			keep(to)
+			continue
 		}
+		all = append(all, n)
 	}
-	return nodes
+	for _, n := range c.add {
+		keep(n)
+	}
+	return all
 }

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"errors"
 	"fmt"
 
 	"squab/eval"
@@ -44,68 +45,94 @@ type question struct {
 }
 
 // newQuestion fills the order's sheet in and finds the cell.
-func newQuestion(a Question) (*question, error) {
-	e, o, day, cell := a.Engine, a.Order, a.Day, a.Cell
+func newQuestion(of Question) (*question, error) {
+	o, day := of.Order, of.Day
 	if o.Recipe == nil || o.Bad {
 		return nil, fmt.Errorf("order %s cannot be worked out", o.ID)
 	}
 	if o.HasDate {
 		day = o.Date
 	}
-	q := &question{engine: e, plan: e.Plan(o.Recipe, day, o)}
+	q := &question{engine: of.Engine, plan: of.Engine.Plan(o.Recipe, day, o)}
 	q.sheet = q.plan.NewSheet()
 	q.sheet.Fill(o)
-	q.slot = q.plan.Slot(cell)
-	if q.slot >= 0 && q.slot < q.plan.PriceFrom() {
-		q.kind = q.plan.Slots[q.slot].Cell.Type
-		if q.kind.Base != check.Quantity {
-			return nil, fmt.Errorf("%s is no measure but %s", cell, q.kind)
-		}
-		return q, nil
+	q.slot = q.plan.Slot(of.Cell)
+	if q.slot < 0 {
+		return q, q.findFact(of.Cell)
 	}
-	return q, q.findFact(cell)
+	if q.kind = q.plan.Slots[q.slot].Cell.Type; q.kind.Base != check.Quantity {
+		return nil, fmt.Errorf("%s is no measure but %s", of.Cell, q.kind)
+	}
+	return q, nil
 }
 
 // findFact looks a name up among what the whole result comes to.
 func (q *question) findFact(name string) error {
-	q.slot, q.fact = -1, name
-	r, _ := q.engine.Finish(q.sheet)
-	var names []string
-	for _, f := range Facts(r, nil) {
-		if f.Name == name && f.Type.Base == check.Quantity {
+	q.fact = name
+	r, problems := q.engine.Finish(q.sheet)
+	facts := Facts(r, nil)
+	names := make([]string, len(facts))
+	for i, f := range facts {
+		if names[i] = f.Name; f.Name == name && f.Type.Base == check.Quantity {
 			q.kind = f.Type
 			return nil
 		}
-		names = append(names, f.Name)
 	}
 	for _, s := range q.plan.Slots {
-		names = append(names, s.Name)
+		if s.Cell.Role != check.HiddenCell {
+			names = append(names, s.Name)
+		}
 	}
-	if near := check.Nearest(name, names); near != "" {
+	near := check.Nearest(name, names)
+	switch {
+	case near == name:
+		return fmt.Errorf("%s is no measure", name)
+	case near != "":
 		return fmt.Errorf("there is no cell called %s; did you mean %s?", name, near)
+	case len(problems) > 0:
+		return fmt.Errorf("there is no cell called %s, and no line, for order %s is refused: %s", name, q.sheet.Order.ID, problems[0].Message)
 	}
 	return fmt.Errorf("there is no cell called %s", name)
 }
 
-// value gives the cell as the sheet now stands; false where the order is refused or the cell cannot be worked out.
-func (q *question) value() (quantity.Number, bool) {
-	if len(q.sheet.Refused()) > 0 {
-		return quantity.Number{}, false
+// inRecipe reports whether the cell is one of the recipe, which is worked out without what the order comes to.
+func (q *question) inRecipe() bool { return q.slot >= 0 && q.slot < q.plan.PriceFrom() }
+
+// value gives the cell as the sheet now stands; the error says why the order is refused or the cell cannot be worked out.
+func (q *question) value() (quantity.Number, error) {
+	if problems := q.sheet.Refused(); len(problems) > 0 {
+		return quantity.Number{}, errors.New(problems[0].Message)
 	}
-	if q.slot >= 0 {
-		v, fault := q.sheet.Value(q.slot)
-		return v.Num, fault == nil
+	var r *eval.Result
+	if !q.inRecipe() {
+		made, problems := q.engine.Finish(q.sheet)
+		if len(problems) > 0 {
+			return quantity.Number{}, errors.New(problems[0].Message)
+		}
+		r = made
 	}
-	r, problems := q.engine.Finish(q.sheet)
-	if len(problems) > 0 {
-		return quantity.Number{}, false
+	if q.slot < 0 {
+		return measureOf(r, q.fact)
 	}
-	f, ok := byName(Facts(r, nil))[q.fact]
-	return f.Value.Num, ok
+	v, fault := q.sheet.Value(q.slot)
+	if fault != nil {
+		return quantity.Number{}, fault
+	}
+	return v.Num, nil
+}
+
+// measureOf finds a measure among what a result comes to.
+func measureOf(r *eval.Result, name string) (quantity.Number, error) {
+	for _, f := range Facts(r, nil) {
+		if f.Name == name {
+			return f.Value.Num, nil
+		}
+	}
+	return quantity.Number{}, fmt.Errorf("the order has no %s", name)
 }
 
 // with gives the cell for another value of an ask.
-func (q *question) with(ask *check.Cell, x quantity.Number) (quantity.Number, bool) {
+func (q *question) with(ask *check.Cell, x quantity.Number) (quantity.Number, error) {
 	q.sheet.Set(&check.Cell{Name: ask.Name, At: ask.At, Type: ask.Type, Index: ask.Index, Expr: check.Literal(check.Num(x), ask.Type, diag.Span{})})
 	return q.value()
 }

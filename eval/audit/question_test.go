@@ -174,3 +174,74 @@ func TestLengthsMayBeMovedByAShare(t *testing.T) {
 		t.Errorf("a hundredth of 40 in moves the width first: %s by %s, %s", l.Name, l.Step, l.Up)
 	}
 }
+
+// An ask's default may rest on an ask declared after it; what the one was moved by does not stay for the other.
+func TestEachAskIsMovedAlone(t *testing.T) {
+	text := edited(t, house,
+		edit{"", "ask deep: length from 8 in to 40 in", "ask deep: length from 8 in to 40 in = wide / 2"},
+		edit{"", "  deep  = 18 in\n", ""},
+		edit{"", "need wide >= deep", "round = 2 * wide + 2 * deep\n  need wide >= deep"})
+	e, o := firstOrder(t, text)
+	leans, _, err := audit.Question{Engine: e, Order: o, Cell: "round"}.Leans()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, l := range leans {
+		got = append(got, l.Name+" "+l.Up.String()+" "+l.Down.String())
+	}
+	// a sixteenth wider is a thirty-second deeper: 2/16 + 2/32
+	if diff := cmp.Diff([]string{"wide 3/16 -3/16", "deep 1/8 -1/8"}, got); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
+// Of an order that is refused it can be sought what it would take, but nothing leans on what is not there.
+func TestQuestionsOfARefusedOrder(t *testing.T) {
+	e, o := firstOrder(t, edited(t, house, edit{"", "wide  = 40 in", "wide  = 14 in"}))
+	ask := func(cell string) (audit.Found, error) {
+		return audit.Question{Engine: e, Order: o, Cell: cell, Ask: "deep"}.Seek(audit.Target{Op: lang.Le, Value: inches(150, 1)}, audit.Search{})
+	}
+	for _, cell := range []string{"price.total", "price.bought", "slab.deep"} {
+		if found, err := ask(cell); err != nil || len(found.Stretches) == 0 {
+			t.Errorf("%s: %v, %v", cell, stretches(found), err)
+		}
+	}
+	for cell, want := range map[string]string{
+		"buy.firm":    "no line, for order 1 is refused: swap wide and deep",
+		"price.totel": "did you mean price.total?",
+		"slab.from":   "there is no cell called slab.from",
+	} {
+		if _, err := ask(cell); err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "slab from") {
+			t.Errorf("%s: %v, want %q", cell, err, want)
+		}
+	}
+	if _, _, err := (audit.Question{Engine: e, Order: o, Cell: "slab.wide"}).Leans(); err == nil || !strings.Contains(err.Error(), "slab.wide cannot be worked out as order 1 stands: swap wide and deep") {
+		t.Errorf("a refused order is leant on: %v", err)
+	}
+}
+
+// What cannot be looked through is told, not looked for.
+func TestSearchesThatEndNowhereAreTold(t *testing.T) {
+	e, o := firstOrder(t, house)
+	nothing, below, one, ten, tiny := inches(0, 1), inches(-1, 1), inches(1, 1), inches(10, 1), inches(1, 100_000)
+	for _, test := range []struct {
+		where audit.Search
+		want  string
+	}{
+		{audit.Search{Step: &nothing}, "must be more than nothing"},
+		{audit.Search{Step: &below}, "must be more than nothing"},
+		{audit.Search{From: &ten, To: &one}, "the range of wide is empty"},
+		{audit.Search{Step: &tiny}, "the range of wide holds more than 100000 steps"},
+	} {
+		_, err := audit.Question{Engine: e, Order: o, Cell: "top.wide", Ask: "wide"}.Seek(audit.Target{Op: lang.Eq}, test.where)
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("%v, want %q", err, test.want)
+		}
+	}
+	open, _ := firstOrder(t, edited(t, house, edit{"", "ask wide: length from 10 in to 96 in", "ask wide: length"}))
+	_, err := audit.Question{Engine: open, Order: open.Program.Orders[0], Cell: "top.wide", Ask: "wide"}.Seek(audit.Target{Op: lang.Eq}, audit.Search{From: &one})
+	if err == nil || !strings.Contains(err.Error(), "wide has no range to look through") {
+		t.Errorf("a range without an end: %v", err)
+	}
+}

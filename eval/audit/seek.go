@@ -14,7 +14,8 @@ type Target struct {
 	Value quantity.Number
 }
 
-// Search says where to look: the ask's values From, From + Step, … up to To. Zero values stand for the ask's own range and 1/16 in (or one, or a hundredth of the range).
+// Search says where to look: the ask's values From, From + Step, … up to To. What is nil is the ask's own range, and for the step the least that the
+// shop's page shows of a length, one of a count, and 1/100 of the base unit of anything else.
 type Search struct {
 	From, To, Step *quantity.Number
 }
@@ -54,7 +55,7 @@ func (of Question) Seek(target Target, where Search) (Found, error) {
 	if err != nil {
 		return Found{}, err
 	}
-	if q.slot >= 0 && !q.plan.RestsOn(q.slot, a.Index) {
+	if q.inRecipe() && !q.plan.RestsOn(q.slot, a.Index) {
 		return Found{}, fmt.Errorf("%s does not rest on %s, so no value of it makes a difference", of.Cell, of.Ask)
 	}
 	s := &seeker{q: q, ask: a, target: target}
@@ -94,6 +95,9 @@ func (s *seeker) grid(where Search) error {
 		return fmt.Errorf("%s has no range to look through: give one, from the least to the most", s.ask.Name)
 	}
 	f.From, f.To, f.Step = span.From, span.To, s.step(where)
+	if sign, _ := f.Step.Sign(); sign <= 0 {
+		return fmt.Errorf("the step from one value of %s to the next must be more than nothing", s.ask.Name)
+	}
 	n, _ := f.To.Sub(f.From).Div(f.Step)
 	if order, _ := n.Cmp(quantity.Int(mostTried)); order > 0 {
 		return fmt.Errorf("the range of %s holds more than %d steps: give a wider step or a narrower range", s.ask.Name, mostTried)
@@ -111,7 +115,8 @@ func (s *seeker) step(where Search) quantity.Number {
 	return smallStep(s.q.plan.Program(), s.ask.Type)
 }
 
-// smallStep is the least step of a kind that a workroom measures: what the shop's page shows of a length, one of a count, a hundredth of anything else.
+// smallStep is the least step of a kind that a workroom measures: what the shop's page shows of a length, one of a count, 1/100 of the base unit of
+// anything else.
 func smallStep(p *check.Program, t check.Type) quantity.Number {
 	switch {
 	case t.Whole:
@@ -124,9 +129,9 @@ func smallStep(p *check.Program, t check.Type) quantity.Number {
 
 func (s *seeker) at(x quantity.Number) try {
 	s.found.Tried++
-	y, ok := s.q.with(s.ask, x)
-	t := try{x: x, y: y, ok: ok}
-	if ok {
+	y, err := s.q.with(s.ask, x)
+	t := try{x: x, y: y, ok: err == nil}
+	if t.ok {
 		order, decided := y.Cmp(s.target.Value)
 		t.met = decided && s.holds(order)
 	}

@@ -23,14 +23,19 @@ func (t *tracer) call(e *check.RuleCall, sc eval.Scope) *Node {
 		t.newArguments(n, e, call, sc)
 		return n
 	}
+	t.within(n, e, call, sc, nil)
+	return n
+}
+
+// within traces what a rule's value, or the part of it that a path leads to, came of: its arguments, what was passed over, and the case that gave it.
+func (t *tracer) within(n *Node, e *check.RuleCall, call eval.Call, sc eval.Scope, path []selector) {
 	t.arguments(n, e, call, sc)
 	for _, p := range call.Passed {
 		n.Passed = append(n.Passed, t.passed(p, call, n.Args))
 	}
 	if call.Case != nil {
-		t.chosen(n, call)
+		t.chosen(n, call, path)
 	}
-	return n
 }
 
 // argsOf tells what the rule's parameters are, by the names that the chosen body gives them.
@@ -120,26 +125,20 @@ func (t *tracer) callName(e *check.RuleCall, call eval.Call) string {
 	return e.Rule.Name + "(" + strings.Join(parts, ", ") + ")"
 }
 
-// chosen tells which case or row gave a rule's value.
-func (t *tracer) chosen(n *Node, call eval.Call) {
+// chosen tells which case or row gave a rule's value, and traces the part of that to which a path leads.
+func (t *tracer) chosen(n *Node, call eval.Call, path []selector) {
 	k := call.Case
-	n.At, n.Because, n.Source, n.Layer = k.At, k.Why.Because, k.Why.Source, t.layer(k.At)
-	if call.Body != nil {
-		n.Layer = call.Body.Layer
-	}
-	n.Formula = t.text(k.Value.Span())
+	n.At, n.Because, n.Source, n.Layer = k.At, k.Why.Because, k.Why.Source, call.Body.Layer
 	n.Chosen = t.caseText(call.Rule, k)
-	if call.Above != nil {
-		t.between(n, call)
-	}
 	if call.Body != call.Rule.Base {
 		n.Beneath = t.beneath(call, n.Args)
 	}
 	if k.When != nil {
 		t.operands(n, k.When, call.Scope)
 	}
-	t.operands(n, k.Value, call.Scope)
+	t.project(n, k.Value, call.Scope, path)
 	if call.Above != nil {
+		t.between(n, call)
 		t.operands(n, call.Above.Value, call.Scope)
 	}
 	n.From = withoutArguments(n.From)

@@ -47,17 +47,19 @@ func (t *tracer) fieldOfCell(slot int, m *check.Material, name string, path []se
 	return n, nil
 }
 
+// sideOf is the place of each side of a size and of a point.
+var sideOf = map[string]int{"wide": 0, "x": 0, "deep": 1, "y": 1}
+
 // pick follows selectors into a value.
 func pick(v check.Value, kind check.Type, path []selector) (check.Value, check.Type, error) {
 	for _, sel := range path {
 		switch {
 		case sel.field != "":
-			i, ok := map[string]int{"wide": 0, "x": 0, "deep": 1, "y": 1}[sel.field]
-			isPair := kind.Base == check.Size && (sel.field == "wide" || sel.field == "deep") || kind.Base == check.Point && (sel.field == "x" || sel.field == "y")
-			if !ok || !isPair {
+			isSide := kind.Base == check.Size && (sel.field == "wide" || sel.field == "deep") || kind.Base == check.Point && (sel.field == "x" || sel.field == "y")
+			if !isSide {
 				return v, kind, fmt.Errorf("%s has no %s", kind, sel.field)
 			}
-			v, kind = v.Item(i), check.LengthType()
+			v, kind = v.Item(sideOf[sel.field]), check.LengthType()
 		case kind.Base != check.List:
 			return v, kind, fmt.Errorf("%s is no list", kind)
 		case sel.index > len(v.Items()):
@@ -78,22 +80,17 @@ func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) 
 	n.Formula = t.operandText(e) + pathText(path)
 	switch e := e.(type) {
 	case *check.CellRef:
-		if e.In == check.InRecipe {
-			i := e.At(sc.Home)
-			if s := t.p.Slots[i]; s.Formula != nil && t.s.Given(i) == nil {
-				t.project(n, s.Formula.Expr, t.s.Scope(s.Home), path)
-				return
-			}
-		}
-		if e.In == check.InRule && e.Cell.Role == check.FormulaCell && e.Cell.Expr != nil {
-			t.project(n, e.Cell.Expr, sc, path)
+		if cell, inside := t.formulaOf(e, sc); cell != nil {
+			t.project(n, cell.Expr, inside, path)
 			return
 		}
 	case *check.RuleCall:
 		t.projectCall(n, e, sc, path)
 		return
 	case *check.If:
-		t.projectIf(n, e, sc, path)
+		t.branchTaken(n, e, sc)
+		t.operands(n, e.Cond, sc)
+		t.project(n, taken(e, sc), sc, path)
 		return
 	case *check.ForEach:
 		if t.projectLoop(n, e, sc, path) {
@@ -103,16 +100,25 @@ func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) 
 		t.project(n, e.Items[path[0].index-1], sc, path[1:])
 		return
 	case *check.Binary:
-		if (e.Op == lang.By || e.Op == lang.At) && path[0].field != "" {
-			side := e.X
-			if path[0].field == "deep" || path[0].field == "y" {
-				side = e.Y
-			}
-			t.project(n, side, sc, path[1:])
+		if e.Op == lang.By || e.Op == lang.At {
+			t.project(n, []check.Expr{e.X, e.Y}[sideOf[path[0].field]], sc, path[1:])
 			return
 		}
 	}
 	t.operands(n, e, sc)
+}
+
+// formulaOf gives the cell whose formula a reference leads to, and the scope in which that is worked out; nil for one that an order or a caller gives.
+func (t *tracer) formulaOf(e *check.CellRef, sc eval.Scope) (*check.Cell, eval.Scope) {
+	switch {
+	case e.In == check.InRecipe:
+		if i := e.At(sc.Home); t.s.Given(i) == nil {
+			return t.p.Slots[i].Formula, t.s.Scope(t.p.Slots[i].Home)
+		}
+	case e.In == check.InRule && e.Cell.Role == check.FormulaCell && e.Cell.Expr != nil:
+		return e.Cell, sc
+	}
+	return nil, sc
 }
 
 // pathText writes selectors as they are asked for.
@@ -136,21 +142,10 @@ func (t *tracer) projectCall(n *Node, e *check.RuleCall, sc eval.Scope, path []s
 		return
 	}
 	n.Formula = t.text(e.Span()) + pathText(path)
-	inner := &Node{Name: t.callName(e, call) + pathText(path), Role: ByRule, Value: n.Value, Type: n.Type, Shown: n.Shown, At: call.Case.At, Layer: call.Body.Layer,
-		Because: call.Case.Why.Because, Source: call.Case.Why.Source, Chosen: t.caseText(e.Rule, call.Case)}
+	inner := t.node(t.callName(e, call)+pathText(path), ByRule, n.Value, n.Type)
 	t.argsOf(inner, call)
-	t.arguments(inner, e, call, sc)
-	for _, p := range call.Passed {
-		inner.Passed = append(inner.Passed, t.passed(p, call, inner.Args))
-	}
-	t.project(inner, call.Case.Value, call.Scope, path)
-	inner.From = withoutArguments(inner.From)
+	t.within(inner, e, call, sc, path)
 	n.From = append(n.From, inner)
-}
-
-func (t *tracer) projectIf(n *Node, e *check.If, sc eval.Scope, path []selector) {
-	t.operands(n, e.Cond, sc)
-	t.project(n, taken(e, sc), sc, path)
 }
 
 // projectLoop finds the run of the loops that made an item, and traces the body with its variables set.

@@ -90,25 +90,29 @@ func (t *tracer) parameters(n *Node, e check.Expr, sc eval.Scope) {
 }
 
 func (t *tracer) branch(n *Node, e *check.If, sc eval.Scope) {
-	v, _ := sc.Eval(e.Cond)
 	if e.Else.Span().IsZero() {
-		t.onlyWhen(n, e, v.Yes(), sc)
+		t.onlyWhen(n, e, sc)
 		return
 	}
-	taken, word := e.Then, "holds"
-	if !v.Yes() {
-		taken, word = e.Else, "does not hold"
-	}
-	n.Notes = append(n.Notes, fmt.Sprintf("%s %s, so %s", t.text(e.Cond.Span()), word, t.text(taken.Span())))
+	t.branchTaken(n, e, sc)
 	t.operands(n, e.Cond, sc)
-	t.operands(n, taken, sc)
+	t.operands(n, taken(e, sc), sc)
+}
+
+// branchTaken notes which branch an if took, and why.
+func (t *tracer) branchTaken(n *Node, e *check.If, sc eval.Scope) {
+	then, word := taken(e, sc), "holds"
+	if then != e.Then {
+		word = "does not hold"
+	}
+	n.Notes = append(n.Notes, fmt.Sprintf("%s %s, so %s", t.text(e.Cond.Span()), word, t.text(then.Span())))
 }
 
 // onlyWhen traces a line that is charged on a condition: nothing is written for where it does not hold.
-func (t *tracer) onlyWhen(n *Node, e *check.If, holds bool, sc eval.Scope) {
+func (t *tracer) onlyWhen(n *Node, e *check.If, sc eval.Scope) {
 	cond := t.text(t.written(e.Cond, sc).Span())
 	t.operands(n, e.Cond, sc)
-	if holds {
+	if taken(e, sc) == e.Then {
 		n.Notes = append(n.Notes, "charged: "+cond+" holds")
 		t.operands(n, e.Then, sc)
 		return
