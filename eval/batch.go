@@ -91,7 +91,7 @@ func (p *Plan) columns(judge column.Judgement, keep func(*column.Program) []int)
 		MaxItems: p.limits.ListItems, MaxSteps: p.limits.Steps, Judge: judge, Bodies: p.bodiesOf, Keep: keep,
 		Range: func(cell *check.Cell) column.Range {
 			s := p.spanOf(cell)
-			return column.Range{From: s.from, To: s.to, HasFrom: s.hasFrom, HasTo: s.hasTo}
+			return column.Range{From: s.from, To: s.to, HasFrom: s.hasFrom, HasTo: s.hasTo, Untold: s.fault != nil}
 		},
 		Field: func(m *check.Material, i int) (check.Value, bool) {
 			v := p.materials[m.Index][i]

@@ -2,6 +2,7 @@ package eval
 
 import (
 	"fmt"
+	"slices"
 
 	"squab/eval/check"
 	"squab/lang/diag"
@@ -35,6 +36,13 @@ func (f *Fault) fix(help string) *Fault {
 func (f *Fault) note(at diag.Span, note string) *Fault {
 	f.Related = append(f.Related, diag.Related{At: at, Note: note})
 	return f
+}
+
+// within gives the fault as it is met on the way to something else.
+func (f *Fault) within(at diag.Span, note string) *Fault {
+	outer := *f
+	outer.Related = slices.Clone(f.Related)
+	return outer.note(at, note)
 }
 
 // poison is a value that could not be worked out; whoever reads it faults alike.

@@ -57,21 +57,18 @@ func (w *fieldsWork) value(i int) check.Value {
 
 func (p *Plan) fieldInRange(m *check.Material, i int, v check.Value) check.Value {
 	cell := m.Kind.Fields[i]
-	if FaultOf(v) != nil || cell.Type.Base != check.Quantity || !p.spanOf(cell).outside(v.Num) {
+	if FaultOf(v) != nil {
+		return v
+	}
+	span := p.spanOf(cell)
+	switch {
+	case span.fault != nil:
+		return poison(span.fault)
+	case !span.outside(v.Num):
 		return v
 	}
 	return poison(newFault("field-outside", m.At, "%s of %s must lie %s, and is %s", cell.Name, m.Name, p.program.RangeText(cell), p.Show(v, cell.Type)).note(cell.At, "the field"))
 }
 
-// FieldInForce gives the cell that settles a material's field: the topmost amendment that holds, what the material gives, or its kind's default.
-func (p *Plan) FieldInForce(m *check.Material, field int) *check.Cell {
-	for _, a := range m.Amends {
-		if a.Field.Index == field && a.Holds(p.Day, p.order) {
-			return a.Cell
-		}
-	}
-	if field < len(m.Given) && m.Given[field] != nil {
-		return m.Given[field]
-	}
-	return m.Kind.Fields[field]
-}
+// FieldInForce gives the cell that settles a material's field on the plan's day.
+func (p *Plan) FieldInForce(m *check.Material, field int) *check.Cell { return m.InForce(field, p.Day) }

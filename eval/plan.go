@@ -88,11 +88,15 @@ type instance struct {
 	base   int
 }
 
-// span is an ask's range, worked out once.
+// span is a range, worked out once. Nothing lies in one whose ends cannot be told.
 type span struct {
 	from, to       quantity.Number
 	hasFrom, hasTo bool
+	fault          *Fault
 }
+
+// holdsAll reports whether a range leaves nothing out.
+func (s span) holdsAll() bool { return !s.hasFrom && !s.hasTo && s.fault == nil }
 
 // Plan gives the plan of a recipe for a day and an order (nil where the order has no amendments of its own).
 func (e *Engine) Plan(r *check.Recipe, day int64, order *check.Order) *Plan {
@@ -268,22 +272,25 @@ func (p *Plan) pieceSlots() []int {
 	return all
 }
 
-// spanOf works a cell's range out; a range that cannot be is left open, for the checker has reported it.
+// spanOf works a cell's range out.
 func (p *Plan) spanOf(cell *check.Cell) span {
-	var s span
-	if cell.From == nil && cell.To == nil {
+	s := span{hasFrom: cell.From != nil, hasTo: cell.To != nil}
+	if s.holdsAll() {
 		return s
 	}
 	f := p.newFrame()
-	c := compiler{p, 0}
-	if cell.From != nil {
-		s.from = c.compile(cell.From)(f).Num
-		s.hasFrom = f.fault == nil
-	}
-	f.fault = nil
-	if cell.To != nil {
-		s.to = c.compile(cell.To)(f).Num
-		s.hasTo = f.fault == nil
+	for _, end := range []struct {
+		e  check.Expr
+		to *quantity.Number
+	}{{cell.From, &s.from}, {cell.To, &s.to}} {
+		if end.e == nil {
+			continue
+		}
+		v := f.settle(compiler{p, 0}.compile(end.e))
+		if fault := FaultOf(v); fault != nil {
+			return span{fault: fault.within(cell.At, "in the range of "+cell.Name)}
+		}
+		*end.to = v.Num
 	}
 	return s
 }

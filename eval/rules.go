@@ -57,7 +57,7 @@ func (p *Plan) rule(r *check.Rule) *rule {
 	for _, param := range r.Params {
 		s := p.spanOf(param)
 		made.ranges = append(made.ranges, s)
-		made.anyRange = made.anyRange || s.hasFrom || s.hasTo
+		made.anyRange = made.anyRange || !s.holdsAll()
 		var d formula
 		if param.Expr != nil {
 			d = c.compile(param.Expr)
@@ -165,8 +165,14 @@ func (r *rule) none(f *frame, at diag.Span) *Fault {
 
 func (r *rule) inRange(f *frame, at diag.Span) bool {
 	for i, s := range r.ranges {
-		v := f.stack[f.base+i]
-		if (s.hasFrom || s.hasTo) && s.outside(v.Num) {
+		if s.holdsAll() {
+			continue
+		}
+		if s.fault != nil {
+			f.fail(s.fault)
+			return false
+		}
+		if v := f.stack[f.base+i]; s.outside(v.Num) {
 			p := r.of.Params[i]
 			f.fail(newFault("parameter-outside", at, "%s's %s must lie %s, and is %s", r.of.Name, p.Name, f.plan.program.RangeText(p), f.plan.Show(v, p.Type)).note(p.At, "its range"))
 			return false

@@ -1,6 +1,7 @@
 package eval_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -268,3 +269,102 @@ order none { make pad, 2 off wide = 12 in n = 3 * 3 }
 }
 
 func secondOf[A, B any](_ A, second B) B { return second }
+
+// An amendment may turn round which of two rules rests on the other, for good, for a time or for one order.
+func TestAmendmentsTurnedRound(t *testing.T) {
+	const text = trade + `
+rule welt: length = lip / 2
+rule lip: length = 1 in
+amend welt from 2026-03-01 = 3/8 in
+amend lip from 2026-03-01 until 2026-05-01 = welt * 4
+kind tape: supply {
+  price: money per each
+  sold:  count = 1
+  wide:  length = 2 in
+  long:  length = wide * 10
+}
+material webbing: tape { price = $2 per each }
+amend material webbing from 2026-03-01 {
+  long = 30 in
+  wide = long / 12
+}
+recipe strip { x = welt + lip y = webbing.long + webbing.wide }
+order before { make strip date = 2026-02-28 }
+order turned { make strip date = 2026-03-01 }
+order after { make strip date = 2026-05-01 }
+order own {
+  make strip
+  date = 2026-05-01
+  amend welt = 1/4 in
+  amend lip = welt + 1/2 in
+}
+`
+	b := read(t, text)
+	for _, tt := range []struct{ order, x, y string }{
+		{"before", "1 1/2 in", "22 in"},
+		{"turned", "1 7/8 in", "32 1/2 in"},
+		{"after", "1 3/8 in", "32 1/2 in"},
+		{"own", "1 in", "32 1/2 in"},
+	} {
+		s := b.fill(t, tt.order)
+		if got, want := [2]string{shown(t, s, "x"), shown(t, s, "y")}, [2]string{tt.x, tt.y}; got != want {
+			t.Errorf("order %s: x, y = %v, want %v", tt.order, got, want)
+		}
+	}
+}
+
+// A range whose ends cannot be told holds nothing: what is given for it is refused with the fault of the range.
+func TestRangesThatCannotBeTold(t *testing.T) {
+	const rules = trade + `
+rule none: number = 0
+rule most: length = 9 in / none
+rule taken(w: length from 0 in to most): length = w
+kind tape: supply {
+  price: money per each
+  sold:  count = 1
+  wide:  length from 9 in / none to 3 ft = 2 in
+}
+material webbing: tape { price = $2 per each }
+order 1 { make strip date = 2026-04-01 }
+recipe strip {
+  x = %s
+  ask wide: length%s = 2 in
+}
+`
+	for _, tt := range []struct{ name, formula, ranges, what string }{
+		{"of a parameter", "taken(1 in)", "", "in the range of w"},
+		{"of an ask", "wide", " from 0 in to most", "in the range of wide"},
+		{"of a field", "webbing.wide", "", "in the range of wide"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			s := read(t, fmt.Sprintf(rules, tt.formula, tt.ranges)).fill(t, "1")
+			_, fault := s.Value(s.Plan.Slot("x"))
+			if fault == nil || fault.Code != "zero-divisor" {
+				t.Fatalf("x: %v, want zero-divisor", fault)
+			}
+			if last := fault.Related[len(fault.Related)-1].Note; last != tt.what {
+				t.Errorf("the fault says %q, want %q", last, tt.what)
+			}
+		})
+	}
+}
+
+func TestDateOfAFieldLiesInItsRange(t *testing.T) {
+	const text = trade + `
+rule day: date = 2027-01-01
+kind tape: supply {
+  price: money per each
+  sold:  count = 1
+  since: date from 2026-01-01 to 2026-12-31
+}
+material webbing: tape {
+  price = $2 per each
+  since = day
+}
+recipe strip { x = webbing.since > 2026-03-01 }
+order 1 { make strip date = 2026-04-01 }
+`
+	if got := shown(t, read(t, text).fill(t, "1"), "x"); got != "(field-outside)" {
+		t.Errorf("x = %s, want it refused", got)
+	}
+}

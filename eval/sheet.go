@@ -126,7 +126,13 @@ func (s *Sheet) orderID() string {
 func (s *Sheet) checkAsk(i int) {
 	slot, v := &s.Plan.Slots[i], s.f.slots[i]
 	r := s.Plan.ranges[i]
-	if !r.hasFrom && !r.hasTo || FaultOf(v) != nil || !r.outside(v.Num) {
+	switch {
+	case r.holdsAll() || FaultOf(v) != nil:
+		return
+	case r.fault != nil:
+		s.f.slots[i] = poison(r.fault)
+		return
+	case !r.outside(v.Num):
 		return
 	}
 	s.f.slots[i] = poison(newFault("ask-outside", s.askAt(i), "%s must lie %s, and is %s", slot.Name, s.Plan.program.RangeText(slot.Cell), s.Plan.Show(v, slot.Cell.Type)).note(slot.Cell.At, "asked here"))

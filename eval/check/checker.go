@@ -215,12 +215,17 @@ func (c *checker) epochs() []int64 {
 		}
 	}
 	for _, m := range c.p.Materials {
-		for _, a := range m.Amends {
-			days = a.days(days)
-		}
+		days = m.days(days)
 	}
 	slices.Sort(days)
 	return slices.Compact(days)
+}
+
+func (m *Material) days(all []int64) []int64 {
+	for _, a := range m.Amends {
+		all = a.days(all)
+	}
+	return all
 }
 
 // days adds the days on which the window opens and closes.

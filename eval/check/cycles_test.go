@@ -147,3 +147,131 @@ func TestSlotsInOrder(t *testing.T) {
 		}
 	}
 }
+
+// layered is a book of lengths of which each has amendments in force at different times. Days are counted from 1 January 2026.
+type layered [][]layer
+
+type layer struct {
+	from, until int // from 0 is undated
+	needs       []int
+}
+
+// layered draws amendments of each of n lengths whose begins differ, latest first as the language reads them, the length's own formula last.
+func (d draw) layered(n int) layered {
+	all := make(layered, n)
+	for i := range all {
+		for from := 5; from >= 0; from-- {
+			if from == 0 || d.IntN(4) == 0 {
+				all[i] = append(all[i], layer{from, from + 1 + d.IntN(3), d.needs(n)})
+			}
+		}
+	}
+	return all
+}
+
+func (d draw) needs(n int) []int {
+	if d.IntN(2) == 0 {
+		return nil
+	}
+	return []int{d.IntN(n)}
+}
+
+// on gives what each length needs on a day; amendments that leave some values let what is beneath them count too.
+func (all layered) on(day int, leaving bool) web {
+	w := make(web, len(all))
+	for i, layers := range all {
+		for _, l := range layers {
+			if l.from > 0 && (day < l.from || l.until <= day) {
+				continue
+			}
+			w[i] = append(w[i], l.needs...)
+			if !leaving {
+				break
+			}
+		}
+	}
+	return w
+}
+
+func (all layered) rings(leaving bool) bool {
+	for day := range 10 {
+		reach := all.on(day, leaving).reach()
+		for i := range reach {
+			if reach[i][i] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (all layered) text(own, foot, amended string) string {
+	var heads, amends string
+	for i, layers := range all {
+		for _, l := range layers {
+			value := web{l.needs}.formula(0)
+			if l.from == 0 {
+				heads += fmt.Sprintf(own, i, value)
+				continue
+			}
+			amends += fmt.Sprintf(amended, i, l.from, l.until, value)
+		}
+	}
+	return heads + foot + amends
+}
+
+// Lengths that rest on each other are a ring if they do so on one day, and only then.
+func TestRandomDatedCycles(t *testing.T) {
+	for _, form := range []struct {
+		name, head, own, foot, amended string
+		leaving                        bool
+	}{
+		{"rules", "", "rule c%d: length = %s\n", "", "amend c%d from 2026-01-%02d until 2026-01-%02d = %s\n", false},
+		{"rules with cases", "rule gap: length\n", "rule c%d: length = %s\n", "",
+			"amend c%d from 2026-01-%02d until 2026-01-%02d {\n 2 in when gap > 2 in\n %s otherwise\n}\n", false},
+		{"rules of some values", "rule gap: length\n", "rule c%d: length = %s\n", "",
+			"amend c%d from 2026-01-%02d until 2026-01-%02d {\n %s when gap > 2 in\n}\n", true},
+		{"fields", "kind tape: supply {\n price: money per each\n sold: count = 1\n", " c%d: length = %s\n", "}\nmaterial marsh: tape { price = $1 per each }\n",
+			"amend material marsh from 2026-01-%02[2]d until 2026-01-%02[3]d { c%[1]d = %[4]s }\n", false},
+	} {
+		t.Run(form.name, func(t *testing.T) {
+			seen := [2]int{}
+			for seed := range uint64(600) {
+				d := draw{rand.New(rand.NewPCG(seed, 8))}
+				all := d.layered(2 + d.IntN(4))
+				text := form.head + all.text(form.own, form.foot, form.amended)
+				_, problems := checkText(text)
+				for _, p := range problems {
+					if p.Code != "cycle" && p.Code != "amend-clash" {
+						t.Fatalf("%s: %s\n%s", p.Code, p.Message, text)
+					}
+				}
+				told := slices.ContainsFunc(problems, func(d diag.Diagnostic) bool { return d.Code == "cycle" })
+				if told != all.rings(form.leaving) {
+					t.Fatalf("ring told: %v, there is one: %v\n%s", told, all.rings(form.leaving), text)
+				}
+				if told {
+					seen[1]++
+				} else {
+					seen[0]++
+				}
+			}
+			if min(seen[0], seen[1]) < 60 {
+				t.Errorf("%d books without and %d with a ring: the draw is lopsided", seen[0], seen[1])
+			}
+		})
+	}
+}
+
+// An amendment may turn round which of two rules rests on the other: what it takes the place of is then out of force.
+func TestTurnedRound(t *testing.T) {
+	for _, text := range []string{
+		"rule welt: length = seam / 2\nrule seam: length = 1/2 in\namend welt = 3/8 in\namend seam = welt * 2\n",
+		"rule welt: length = seam / 2\nrule seam: length = 1/2 in\norder 7 {\n make pad\n amend welt = 3/8 in\n amend seam = welt * 2\n}\nrecipe pad { lip = seam }\n",
+		"rule welt: length = seam / 2\nrule seam: length = 1/2 in\namend welt from 2026-03-01 = 3/8 in\namend seam from 2026-03-01 = welt * 2\n",
+	} {
+		if _, problems := checkText(text); len(problems) > 0 {
+			t.Errorf("%s: %s\n%s", problems[0].Code, problems[0].Message, text)
+		}
+	}
+}

@@ -91,6 +91,23 @@ type Material struct {
 // Place is where it is declared.
 func (m *Material) Place() diag.Span { return m.At }
 
+// InForce gives the cell that settles a field on a day: the topmost amendment that holds, what the material gives, or its kind's default.
+func (m *Material) InForce(field int, day int64) *Cell {
+	for _, a := range m.Amends {
+		if a.Field.Index == field && a.Holds(day, nil) {
+			return a.Cell
+		}
+	}
+	return m.given(field)
+}
+
+func (m *Material) given(field int) *Cell {
+	if field < len(m.Given) && m.Given[field] != nil {
+		return m.Given[field]
+	}
+	return m.Kind.Fields[field]
+}
+
 // FieldAmend changes one field of a material for a time.
 type FieldAmend struct {
 	Window
@@ -177,6 +194,18 @@ type Rule struct {
 
 // Place is where it is declared.
 func (r *Rule) Place() diag.Span { return r.At }
+
+// Bodies lists a rule's layers, the topmost amendment first and its base last.
+func (r *Rule) Bodies() []*Body {
+	var all []*Body
+	for _, a := range r.Amends {
+		all = append(all, a.Body)
+	}
+	if r.Base != nil {
+		all = append(all, r.Base)
+	}
+	return all
+}
 
 // Amendment is a body that holds in a window.
 type Amendment struct {

@@ -32,10 +32,11 @@ type Instance struct {
 	Base   int
 }
 
-// Range is a range as it is on the day.
+// Range is a range as it is on the day; Untold where its ends cannot be worked out.
 type Range struct {
 	From, To       quantity.Number
 	HasFrom, HasTo bool
+	Untold         bool
 }
 
 // Program works the slots of a recipe out for many orders.

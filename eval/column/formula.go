@@ -373,6 +373,10 @@ func (c *compiler) extremeOfAll(args []value, greater bool) value {
 
 // inRange marks the orders for which a measure lies outside a range, and gives it a value inside there, so that what follows stays within its bound.
 func (c *compiler) inRange(v value, r Range) value {
+	if r.Untold {
+		c.fail("its range cannot be told")
+		return never()
+	}
 	if v.form != measure {
 		return v
 	}

@@ -28,7 +28,7 @@ func (c *compiler) call(e *check.RuleCall, sc scope) value {
 		}
 	}
 	for i, p := range r.Params {
-		if r := c.src.Range(p); r.HasFrom || r.HasTo {
+		if r := c.src.Range(p); r.HasFrom || r.HasTo || r.Untold {
 			set(i, c.inRange(inner.vars[i](), r))
 		}
 	}

@@ -22,7 +22,8 @@ type ReachedRecipe struct {
 
 // Reach finds what may rest on a target. laid are the fields that a layout reads of a material.
 func (t Target) Reach(p *check.Program, laid []string) Reached {
-	g := &graph{p: p, t: t, laid: laid, rules: map[*check.Rule]bool{}, fields: map[fieldKey]bool{}, gives: map[gift]bool{}}
+	g := &graph{p: p, t: t, laid: laid, holds: map[claim]bool{}}
+	g.settle()
 	var out Reached
 	for _, r := range p.Rules {
 		if r != t.rule && g.rule(r) {
@@ -51,33 +52,50 @@ type fieldKey struct {
 	field    *check.Cell
 }
 
-// graph is a book gone through for one target. Rules and fields do not rest on themselves, so each is looked at once.
-type graph struct {
-	p      *check.Program
-	t      Target
-	laid   []string
-	rules  map[*check.Rule]bool
-	fields map[fieldKey]bool
-	gives  map[gift]bool
+// claim is that a rule or a material's field may rest on the target; of both a rule and a material, that the rule may give the material.
+type claim struct {
+	rule *check.Rule
+	fieldKey
 }
 
-// gift is a material that a rule may give.
-type gift struct {
-	rule     *check.Rule
-	material *check.Material
+// graph is a book gone through for one target.
+type graph struct {
+	p     *check.Program
+	t     Target
+	laid  []string
+	holds map[claim]bool
+	seen  map[claim]bool // in this round
+}
+
+// settle goes through the rules and fields, a round at a time until one finds nothing more: amendments of different days may rest on each other.
+func (g *graph) settle() {
+	for found := -1; found < len(g.holds); {
+		found = len(g.holds)
+		g.seen = map[claim]bool{}
+		for _, r := range g.p.Rules {
+			g.rule(r)
+		}
+		for _, m := range g.p.Materials {
+			for _, f := range m.Kind.Fields {
+				g.field(m, f)
+			}
+		}
+	}
+}
+
+// finds looks into a claim once a round; one that is being looked into is as the round before left it.
+func (g *graph) finds(c claim, look func() bool) bool {
+	if !g.holds[c] && !g.seen[c] {
+		g.seen[c] = true
+		if look() {
+			g.holds[c] = true
+		}
+	}
+	return g.holds[c]
 }
 
 func (g *graph) rule(r *check.Rule) bool {
-	touched, known := g.rules[r]
-	if known {
-		return touched
-	}
-	touched = r == g.t.rule
-	for _, e := range r.Formulas() {
-		touched = touched || g.formula(e)
-	}
-	g.rules[r] = touched
-	return touched
+	return g.finds(claim{rule: r}, func() bool { return r == g.t.rule || slices.ContainsFunc(r.Formulas(), g.formula) })
 }
 
 // formula reports whether a formula may rest on the target, cells of recipes apart.
@@ -113,24 +131,18 @@ func (g *graph) anyField(e *check.FieldOf) bool {
 
 // field reports whether a material's field, or an amendment of it, may rest on the target.
 func (g *graph) field(m *check.Material, f *check.Cell) bool {
-	key := fieldKey{m, f}
-	touched, known := g.fields[key]
-	if known {
-		return touched
-	}
-	g.fields[key] = false
-	touched = m == g.t.material && (g.t.field == nil || g.t.field == f)
-	formulas := []check.Expr{givenField(m, f).Expr}
-	for _, a := range m.Amends {
-		if a.Field == f {
-			formulas = append(formulas, a.Cell.Expr)
+	return g.finds(claim{fieldKey: fieldKey{m, f}}, func() bool {
+		if m == g.t.material && (g.t.field == nil || g.t.field == f) {
+			return true
 		}
-	}
-	for _, e := range formulas {
-		touched = touched || g.formula(e) || g.reads(m, e)
-	}
-	g.fields[key] = touched
-	return touched
+		formulas := []check.Expr{givenField(m, f).Expr}
+		for _, a := range m.Amends {
+			if a.Field == f {
+				formulas = append(formulas, a.Cell.Expr)
+			}
+		}
+		return slices.ContainsFunc(formulas, func(e check.Expr) bool { return g.formula(e) || g.reads(m, e) })
+	})
 }
 
 // reads reports whether a field's formula reads another field of its material that may rest on the target.
@@ -159,16 +171,11 @@ func (g *graph) mayGive(e check.Expr, m *check.Material) bool {
 }
 
 func (g *graph) ruleMayGive(r *check.Rule, m *check.Material) bool {
-	key := gift{r, m}
-	gives, known := g.gives[key]
-	if known {
-		return gives
-	}
-	for _, b := range r.Bodies() {
-		gives = gives || slices.ContainsFunc(b.Cases, func(k *check.Case) bool { return g.mayGive(k.Value, m) })
-	}
-	g.gives[key] = gives
-	return gives
+	return g.finds(claim{r, fieldKey{material: m}}, func() bool {
+		return slices.ContainsFunc(r.Bodies(), func(b *check.Body) bool {
+			return slices.ContainsFunc(b.Cases, func(k *check.Case) bool { return g.mayGive(k.Value, m) })
+		})
+	})
 }
 
 // recipe takes a recipe's cells in that may rest on the target, and notes which sums of the price they lead to.

@@ -184,3 +184,33 @@ func TestUnknownTargetsAreTold(t *testing.T) {
 		}
 	}
 }
+
+// Amendments of different days may rest on each other in a ring, which no day closes; what rests on a rule anywhere on it is found all the same.
+func TestReachGoesRoundRingsThatNoDayCloses(t *testing.T) {
+	const text = layered + `
+rule root: length = 1 in
+rule one: length = 1 in
+rule two: length = 1 in
+rule three: length = 1 in
+amend one from 2026-01-01 until 2026-02-01 = two
+amend two from 2026-02-01 until 2026-03-01 = three
+amend three from 2026-03-01 until 2026-04-01 = one
+amend three from 2026-04-01 until 2026-05-01 = root
+rule apart: length = 1 in
+rule cloth_one: cloth = tweed
+rule cloth_two: cloth = tweed
+amend cloth_one from 2026-01-01 until 2026-02-01 = cloth_two
+amend cloth_two from 2026-02-01 until 2026-03-01 = cloth_one
+rule price_of: money per length = cloth_one.price
+`
+	p := programOf(t, false, text)
+	for name, want := range map[string]string{"root": "one two three", "one": "two three", "two": "one three", "three": "one two", "apart": ""} {
+		target, err := trace.FindTarget(p, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(target.Reach(p, nil).Rules, " "); got != want {
+			t.Errorf("on %s rest %q, want %q", name, got, want)
+		}
+	}
+}
