@@ -135,8 +135,8 @@ func (c *checker) bound(e lang.Expr, t Type, what string) Expr {
 	return x
 }
 
-// written works out a value that is a literal, or one with a minus before it.
-func written(x Expr) Expr {
+// signed works out a literal with a minus before it.
+func signed(x Expr) Expr {
 	if _, isMinus := x.(*Unary); isMinus {
 		return fold(x)
 	}
@@ -145,7 +145,7 @@ func written(x Expr) Expr {
 
 // constRange reports a written value outside a cell's range at once; others are found when an order is worked out.
 func (c *checker) constRange(code, what string, cell *Cell, x Expr) {
-	k, ok := written(x).(*Const)
+	k, ok := signed(x).(*Const)
 	if !ok || cell.Type.Base != Quantity && cell.Type.Base != Date {
 		return
 	}

@@ -19,6 +19,7 @@ type pieceTree struct {
 func (b *recipeBuilder) piece(s *lang.Piece) {
 	name := s.Name.Text
 	if !b.group(s.Name) {
+		b.aside(s.Material, s.Size, s.Off, s.When)
 		return
 	}
 	p := &Piece{At: s.At, Name: name}
@@ -259,9 +260,12 @@ func (b *recipeBuilder) part(s *lang.Part) {
 	sub := b.subRecipe(s)
 	if sub == nil {
 		b.r.lost[s.Name.Text] = true
-		return
 	}
-	if !b.free(s.Name) {
+	if sub == nil || !b.free(s.Name) {
+		b.aside(s.Off)
+		for _, given := range s.Cells {
+			b.aside(given.Value)
+		}
 		return
 	}
 	p := &Part{At: s.At, Name: s.Name.Text, Recipe: sub, Given: map[int]*Cell{}}
@@ -324,7 +328,7 @@ func (b *recipeBuilder) partOff(p *Part, s *lang.Part) {
 func (b *recipeBuilder) giveAsk(p *Part, given *lang.Cell) {
 	ask := b.c.askOf(p.Recipe, given.Name)
 	if ask == nil {
-		b.hidden("not given", given.Value, Type{}, "this")
+		b.aside(given.Value)
 		return
 	}
 	if before := p.Given[ask.Index]; before != nil {

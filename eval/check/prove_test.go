@@ -354,3 +354,24 @@ func tryPairs(cases []func(a, b int) bool) (gap bool, idle []bool) {
 	}
 	return gap, idle
 }
+
+// A rule may bear any name that is not the language's own: what calls it is never taken for another formula.
+func TestRulesNamedLikeOtherFormulas(t *testing.T) {
+	const text = `
+rule %s(xs: list of length, n: count): length = 4 in
+rule lip(xs: list of length): length {
+  1 in when %s > 2 in
+  2 in when %s <= 2 in
+}
+`
+	for _, tt := range []struct{ name, x, y string }{
+		{"item", "xs[1]", "item(xs, 1)"},
+		{"list", "list(xs, 1)", "[2 in, 3 in][1]"},
+		{"var0", "xs[1]", "var0(xs, 1)"},
+	} {
+		_, problems := checkText(fmt.Sprintf(text, tt.name, tt.x, tt.y))
+		if len(problems) != 1 || problems[0].Code != "case-gap" {
+			t.Errorf("%s and %s are not told apart: %v", tt.x, tt.y, problems)
+		}
+	}
+}

@@ -117,6 +117,15 @@ func (b *recipeBuilder) add(cell *Cell) bool {
 	return free
 }
 
+// aside has the formulas of a statement that has no place in the recipe checked even so.
+func (b *recipeBuilder) aside(all ...lang.Expr) {
+	for _, e := range all {
+		if e != nil {
+			b.hidden("aside", e, Type{}, "this")
+		}
+	}
+}
+
 // free reports a name that is taken.
 func (b *recipeBuilder) free(n lang.Name) bool {
 	before, taken := b.taken(n.Text)
@@ -204,6 +213,7 @@ func (b *recipeBuilder) need(s *lang.Need) {
 func (b *recipeBuilder) work(s *lang.Work) {
 	name := s.Name.Text
 	if !b.group(s.Name) {
+		b.aside(s.Time, s.Setup, s.Rate, s.When)
 		return
 	}
 	rate := s.Rate

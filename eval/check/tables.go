@@ -111,7 +111,7 @@ func (t *tableBuilder) axis(d *lang.TableDecl) bool {
 	}
 	switch {
 	case len(measured) > 1:
-		t.c.fail("interpolate-axis", d.Name.At, "an interpolated table runs along one measure, and %s has two: %s and %s", r.Name, measured[0].Name, measured[1].Name).
+		t.c.fail("interpolate-axis", d.Name.At, "an interpolated table runs along one measure, and %s has %s and %s", r.Name, measured[0].Name, measured[1].Name).
 			Note(measured[1].At, "the second").Fix("make two tables, or leave out interpolated")
 	case len(measured) == 0 || r.Result.Known() && r.Result.Base != Quantity:
 		t.c.fail("interpolate-axis", d.Name.At, "an interpolated table needs a measure to run along and a measure to give").Fix("leave out interpolated")
@@ -153,15 +153,17 @@ func (t *tableBuilder) test(k *Case, param int, test *lang.Test) {
 
 // knot reads the place of a row on the axis of an interpolated table.
 func (t *tableBuilder) knot(k *Case, p *Cell, test *lang.Test) {
-	t.body.broken = true
 	if len(test.Values) != 1 {
 		t.c.fail("interpolate-point", test.At, "a row of an interpolated table stands at one value of %s", p.Name).Fix("write the value on its own: 1/8 in")
+		t.body.broken = true
 		return
 	}
-	if at, ok := t.c.fixed(test.Values[0], p.Type.loose(), "a test of "+p.Name); ok {
-		k.Knot = at.Value.Num
-		t.body.broken = t.c.spoiled(t.body.At)
+	at, ok := t.c.fixed(test.Values[0], p.Type.loose(), "a test of "+p.Name)
+	if !ok {
+		t.body.broken = true
+		return
 	}
+	k.Knot = at.Value.Num
 }
 
 // fixed checks a value that a test is made against.

@@ -208,7 +208,8 @@ func (t *terms) place(k *Const) quantity.Number {
 // longestForm is how long a form may be before a rule's own cell is known by its name alone: written out, forms may double with each cell.
 const longestForm = 256
 
-// form writes the shape of a formula, so that the same formula is known again: parameters by place, whatever an amendment calls them.
+// form writes the shape of a formula, so that the same formula is known again: parameters by place, whatever an amendment calls them. No rule's name is
+// like the front of another form: a name is one word, and none of the language's own.
 func (t *terms) form(e Expr) string {
 	switch e := e.(type) {
 	case nil:
@@ -243,9 +244,9 @@ func (t *terms) otherForm(e Expr) string {
 	case *If:
 		return "if" + t.formsOf(e.Cond, e.Then, e.Else)
 	case *Index:
-		return "item" + t.formsOf(e.X, e.I)
+		return "item of" + t.formsOf(e.X, e.I)
 	case *ListOf:
-		return "list" + t.formsOf(e.Items...)
+		return "list of" + t.formsOf(e.Items...)
 	case *ForEach:
 		return t.eachForm(e)
 	case *TextOf:
@@ -257,7 +258,7 @@ func (t *terms) otherForm(e Expr) string {
 // eachForm writes what each item becomes. Its variables are known by how many loops are open where they begin, whatever they
 // are called; the form says so, since that of a rule's own cell may be written out under other loops than it was made under.
 func (t *terms) eachForm(e *ForEach) string {
-	s := "each"
+	s := "for each"
 	for _, l := range e.Loops {
 		name := "var" + strconv.Itoa(t.loops)
 		t.forms[l.Var] = name
@@ -286,7 +287,7 @@ func (t *terms) cellForm(ref *CellRef) string {
 }
 
 func (t *terms) textForm(e *TextOf) string {
-	s := "text"
+	s := "text of"
 	for _, p := range e.Parts {
 		s += strconv.Quote(p.Plain) + t.formsOf(p.Hole)
 	}
