@@ -100,6 +100,12 @@ func (c compiler) compile(e check.Expr) formula {
 		return c.itemOf(e)
 	case *check.Index:
 		return c.index(e)
+	}
+	return c.operation(e)
+}
+
+func (c compiler) operation(e check.Expr) formula {
+	switch e := e.(type) {
 	case *check.Unary:
 		return c.unary(e)
 	case *check.Binary:

@@ -140,6 +140,21 @@ func (c *checker) inferOne(e lang.Expr, sc *scope, want *Type) Expr {
 		return c.index(e, sc)
 	case *lang.Call:
 		return c.call(e, sc, want)
+	case *lang.If:
+		return c.ifElse(e, sc, want)
+	case *lang.ForEach:
+		return c.forEach(e, sc, want)
+	case *lang.List:
+		return c.list(e, sc, want)
+	case *lang.Paren:
+		return c.infer(e.X, sc, want)
+	}
+	return c.operation(e, sc)
+}
+
+// operation is what gives the same whatever is asked where it stands.
+func (c *checker) operation(e lang.Expr, sc *scope) Expr {
+	switch e := e.(type) {
 	case *lang.Negate:
 		return c.negate(e, sc)
 	case *lang.Not:
@@ -150,14 +165,6 @@ func (c *checker) inferOne(e lang.Expr, sc *scope, want *Type) Expr {
 		return c.rounded(e, sc)
 	case *lang.PerUnit:
 		return c.per(e, sc)
-	case *lang.If:
-		return c.ifElse(e, sc, want)
-	case *lang.ForEach:
-		return c.forEach(e, sc, want)
-	case *lang.List:
-		return c.list(e, sc, want)
-	case *lang.Paren:
-		return c.infer(e.X, sc, want)
 	}
 	return bad(spanOf(e))
 }

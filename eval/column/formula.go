@@ -23,6 +23,10 @@ func (c *compiler) compile(e check.Expr, sc scope) value {
 	if c.why != "" {
 		return never()
 	}
+	return c.formula(e, sc)
+}
+
+func (c *compiler) formula(e check.Expr, sc scope) value {
 	switch e := e.(type) {
 	case *check.Const:
 		return c.value(e.Value, e.Type())
@@ -38,6 +42,12 @@ func (c *compiler) compile(e check.Expr, sc scope) value {
 		return c.part(e, sc)
 	case *check.Index:
 		return c.index(e, sc)
+	}
+	return c.operation(e, sc)
+}
+
+func (c *compiler) operation(e check.Expr, sc scope) value {
+	switch e := e.(type) {
 	case *check.Unary:
 		return c.unary(e, sc)
 	case *check.Binary:
