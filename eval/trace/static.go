@@ -76,9 +76,18 @@ func (g *graph) settle() {
 			g.rule(r)
 		}
 		for _, m := range g.p.Materials {
-			for _, f := range m.Kind.Fields {
-				g.field(m, f)
-			}
+			g.settleMaterial(m)
+		}
+	}
+}
+
+func (g *graph) settleMaterial(m *check.Material) {
+	for _, f := range m.Kind.Fields {
+		g.field(m, f)
+	}
+	for _, r := range g.p.Rules {
+		if r.Result.Kind == m.Kind {
+			g.ruleMayGive(r, m)
 		}
 	}
 }
