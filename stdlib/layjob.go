@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"squab/eval"
 	"squab/eval/check"
@@ -92,6 +93,8 @@ func (j *LayJob) Check() error {
 		return errors.New("a half drop needs the repeat both along and across")
 	case j.Form == check.Roll && less(r.Wide, r.Repeat.Across):
 		return errors.New("the repeat across is wider than the cloth: leave it out, or use wider cloth")
+	case slices.ContainsFunc(j.Sizes, func(s Size) bool { return less(quantity.Int(mostSteps), s.Price) }):
+		return errors.New("its price is too large to compare")
 	case j.Rule.Stages > 0 && !j.Rule.Guillotine:
 		return errors.New("stages count cuts from edge to edge: they need guillotine too")
 	}
@@ -189,10 +192,18 @@ func (j *LayJob) gridFor() (grid, error) {
 	}
 	per, err := commonStep(seen)
 	if err != nil && !j.Exact {
-		return grid{per: coarsest}, nil
+		per, err = coarsest, nil
+	}
+	for _, m := range seen {
+		if far := quantity.Frac(mostSteps, max(per, 1)); less(far, m) {
+			return grid{}, fmt.Errorf("a length of %s in is too long to lay out", m)
+		}
 	}
 	return grid{per: per}, err
 }
+
+// mostSteps is how many steps of the grid a length may be: a thousand miles of the finest.
+const mostSteps = 1 << 40
 
 func commonStep(measures []quantity.Number) (int64, error) {
 	fractions := make([]layout.Fraction, 0, len(measures))
@@ -210,22 +221,31 @@ func commonStep(measures []quantity.Number) (int64, error) {
 	return per, err
 }
 
-// up gives a length in steps, rounded up; down rounded down, as what there is of a material must be.
-func (g grid) up(n quantity.Number) int64   { return g.steps(n, quantity.Number.RoundUp) }
-func (g grid) down(n quantity.Number) int64 { return g.steps(n, quantity.Number.RoundDown) }
+// up gives a length in steps, rounded up; down rounded down, as what there is of a material must be. A length that is known only so nearly is taken
+// for the most, or the least, that it can be.
+func (g grid) up(n quantity.Number) int64 {
+	return g.steps(n, n.Within(), quantity.Number.RoundUp)
+}
 
-func (g grid) steps(n quantity.Number, round func(a, step quantity.Number) (quantity.Number, bool)) int64 {
+func (g grid) down(n quantity.Number) int64 {
+	return g.steps(n, n.Within().Neg(), quantity.Number.RoundDown)
+}
+
+func (g grid) steps(n, off quantity.Number, round func(a, step quantity.Number) (quantity.Number, bool)) int64 {
 	if g.per == 0 {
 		*g.seen = append(*g.seen, n)
 		return 0
 	}
-	whole, ok := round(n.Mul(quantity.Int(g.per)), quantity.Int(1))
-	if !ok {
-		return 0
+	if !n.Exact() {
+		n = nearly(n, off)
 	}
-	steps, _ := whole.Int64()
+	whole, _ := round(n.Mul(quantity.Int(g.per)), quantity.Int(1)) // exact, so it is decided
+	steps, _ := whole.Int64()                                      // no more than mostSteps
 	return steps
 }
+
+// nearly is the exact number that lies so far off the middle of what n can be.
+func nearly(n, off quantity.Number) quantity.Number { return quantity.FromRat(n.Rat()).Add(off) }
 
 func (g grid) inches(steps int64) quantity.Number { return quantity.Frac(steps, g.per) }
 

@@ -187,6 +187,41 @@ func TestFineMeasures(t *testing.T) {
 	}
 }
 
+// TestLengthsKnownNearly lays a length that comes to 4 in by way of two roots, and so is known only nearly, a step of the grid large at the most.
+func TestLengthsKnownNearly(t *testing.T) {
+	root, _ := quantity.Sqrt(quantity.Int(2))
+	four := root.Mul(root).Mul(quantity.Int(2))
+	if four.Exact() {
+		t.Fatal("the length is exact")
+	}
+	j := LayJob{Material: &check.Material{Name: "cloth"}, Form: check.Roll, Roll: Roll{Wide: quantity.Int(54)},
+		Pieces: []Cut{{Name: "p", Wide: quantity.Int(20), Deep: four, Count: 1}}}
+	l, err := j.Lay(context.Background(), layout.Effort{Work: 1})
+	if want := quantity.Int(4).Add(inches(1, coarsest)); err != nil || !l.Used.Equal(want) {
+		t.Errorf("it takes %s, want %s: %v", l.Used, want, err)
+	}
+}
+
+// TestTooLarge refuses measures and prices that no step of the grid can hold.
+func TestTooLarge(t *testing.T) {
+	far := quantity.Int(1 << 50)
+	piece := []Cut{{Name: "p", Wide: quantity.Int(20), Deep: quantity.Int(20), Count: 1}}
+	for _, c := range []struct {
+		job  LayJob
+		want string
+	}{
+		{LayJob{Form: check.Roll, Roll: Roll{Wide: far}, Pieces: piece}, "too long"},
+		{LayJob{Form: check.Roll, Roll: Roll{Wide: quantity.Int(54), Long: far}, Pieces: piece}, "too long"},
+		{LayJob{Form: check.Roll, Roll: Roll{Wide: quantity.Int(54)}, Pieces: []Cut{{Name: "p", Wide: far, Deep: far, Count: 1}}}, "too long"},
+		{LayJob{Form: check.Sheet, Sizes: []Size{{Wide: quantity.Int(48), Deep: quantity.Int(96), Price: far}}, Pieces: piece}, "price"},
+	} {
+		c.job.Material = &check.Material{Name: "stuff"}
+		if _, err := c.job.Lay(context.Background(), layout.Effort{Work: 1}); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%+v: %v, want %q", c.job, err, c.want)
+		}
+	}
+}
+
 // TestSharedMitresAreNoLargerThanTheyAre lays slips whose mitre has no fine step: the second starts no nearer to the first than their shared slant
 // allows. One length of either size holds both, so no two are proved to be needed.
 func TestSharedMitresAreNoLargerThanTheyAre(t *testing.T) {

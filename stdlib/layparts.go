@@ -110,7 +110,7 @@ func (j *LayJob) coins() (coins []int64, per int64) {
 func (j *LayJob) cents() ([]int64, int64) {
 	coins := make([]int64, len(j.Sizes))
 	for i, s := range j.Sizes {
-		whole, _ := s.Price.Mul(quantity.Int(cent)).RoundUp(quantity.Int(1))
+		whole, _ := nearly(s.Price, s.Price.Within()).Mul(quantity.Int(cent)).RoundUp(quantity.Int(1)) // exact, so it is decided
 		coins[i], _ = whole.Int64()
 	}
 	return coins, cent
