@@ -128,6 +128,29 @@ func TestLimitsOfTheReference(t *testing.T) {
 	}
 }
 
+// Past so many mistakes a file is told to have too many, once.
+func TestProblemsAreBounded(t *testing.T) {
+	for _, test := range []struct {
+		name, source string
+		most         int
+	}{
+		{"lines", "recipe a \"A\" {\n" + strings.Repeat("a\n", 1500) + "}\n", 1000},
+		{"warnings", "rule a: number = 1" + strings.Repeat(" + 4-5/8", 1500) + "\n", 1000},
+		{"signs", "rule a: number = 1" + strings.Repeat(" @ ?", 100) + "\n", 100},
+	} {
+		_, problems, _ := parseText(test.source)
+		last := 0
+		for _, d := range problems.All() {
+			if d.Code == "problems-too-many" {
+				last++
+			}
+		}
+		if last != 1 || problems.Len() != test.most+1 {
+			t.Errorf("%s: %d problems, %d times too many; want %d and 1", test.name, problems.Len(), last, test.most+1)
+		}
+	}
+}
+
 // A long list is no deep formula: what the language allows must not be refused here.
 func TestLongListsAreRead(t *testing.T) {
 	_, problems, _ := parseText("rule a: list of length = [" + strings.Repeat("1 in + b, ", 10_000) + "]\n")

@@ -73,6 +73,8 @@ var mistakes = []struct{ line, code, told string }{
 	{"step \"a\" \"b\"", "operator-missing", "side by side"},
 	{"step \"a {}\"", "formula-expected", "not the text"},
 	{"step \"a {b c}\"", "brace-missing", "\"}\" expected"},
+	{"step \"a {(b} c\"", "bracket-missing", "not the text"},
+	{"step \"a {f(b[1} {c} d\"", "bracket-missing", "not the text"},
 	{"caution", "name-expected", "caution NAME"},
 	{"caution \"mind\"", "name-expected", "not the text"},
 	{"caution blades spray", "operator-missing", "\"blades\" and \"spray\""},

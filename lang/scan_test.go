@@ -78,6 +78,8 @@ func TestScan(t *testing.T) {
 		{"3\nft", "n<3> name<ft>"},
 		{"3 off, 3 to 4 by 5 each", "n<3> name<off> <,> n<3> <to> n<4> <by> n<5> unit<each>"},
 		{"3 per each per yd", "n<3> <per> unit<each> <per> unit<yd>"},
+		{"per unit per price", "<per> unit<unit> <per> unit<price>"},
+		{`"a {price} b {f(order, [unit])}"`, `text<"a {> name<price> text<} b {> name<f> call<(> name<order> <,> <[> name<unit> <]> <)> text<}">`},
 		{"per yd 5", "<per> unit<yd> n<5>"},
 		{"2 ft² 2 ft2 2 m³", "n<2> unit<ft²> more<2> unit<ft2> more<2> unit<m³>"},
 		{"15% $41.50 £12 €8", "n<15> percent<%> money<$> n<41.50> money<£> n<12> money<€> n<8>"},
@@ -149,6 +151,24 @@ func TestPlainText(t *testing.T) {
 	} {
 		if got := plainText(raw); got != want {
 			t.Errorf("%s says %q, want %q", raw, got, want)
+		}
+	}
+}
+
+// A backslash stands before four characters only.
+func TestEscapes(t *testing.T) {
+	for c := byte(' '); c < 0x7f; c++ {
+		want := ""
+		if !strings.ContainsRune(`"\\{n`, rune(c)) {
+			want = "text-escape"
+		}
+		_, problems := scanned(`"a\`+string(c)+`b"`, Limits{})
+		got := ""
+		if all := problems.All(); len(all) > 0 {
+			got = all[0].Code
+		}
+		if got != want && c != '"' {
+			t.Errorf(`\\%c: %q, want %q`, c, got, want)
 		}
 	}
 }
