@@ -236,10 +236,10 @@ func (b *bodyReader) startLine(i int) {
 	}
 }
 
-// alignedCell reports `name =` that stands under the beginning of an unfinished line: the next cell, not a comparison.
+// alignedCell reports `name =` that stands no deeper than the beginning of an unfinished line: the next cell, not a comparison.
 func (b *bodyReader) alignedCell(i int) bool {
 	return b.firstOnLine(i) && b.token(i).Type == identToken && b.token(i+1).Type == equalToken &&
-		b.token(i).Pos.Column == b.token(b.from).Pos.Column && b.style != rowStyle
+		b.token(i).Pos.Column <= b.token(b.from).Pos.Column && b.style != rowStyle
 }
 
 func (b *bodyReader) splitRow(i int) {

@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"strings"
 	"testing"
 
 	"squab/lang/diag"
@@ -53,6 +54,36 @@ unit hide = 1 each
 			Parse(src, Limits{}, &problems)
 			diagtest.Compare(t, src, problems.All())
 		})
+	}
+}
+
+// Where a line is not finished, `name =` is the next cell if it stands no deeper than the line, and a comparison if it stands deeper.
+func TestCellsBehindUnfinishedLines(t *testing.T) {
+	for _, test := range []struct {
+		name, lines string
+		cells       string
+		problems    int
+	}{
+		{"as deep", "  a = 1 +\n  b = 2\n", "a b", 1},
+		{"less deep", "    a = 1 +\n  b = 2\n", "a b", 1},
+		{"deeper", "  a = 1 +\n    b = 2\n", "a", 0},
+		{"as deep, in brackets", "  a = f(1,\n  b = 2\n", "a b", 1},
+		{"less deep, in brackets", "    a = f(1,\n  b = 2\n", "a b", 1},
+		{"deeper, in brackets", "  a = f(1,\n    b = 2)\n", "a", 0},
+		{"after a whole formula", "  a = 1\n    b = 2\n", "a b", 0},
+		{"under a statement", "  use 2 in of\n  b = 2\n", "b", 1},
+	} {
+		f, problems, _ := parseText("recipe pad \"Pad\" {\n" + test.lines + "}\n")
+		var cells []string
+		Walk(f, func(n Node) bool {
+			if c, ok := n.(*Cell); ok {
+				cells = append(cells, c.Name.Text)
+			}
+			return true
+		})
+		if got := strings.Join(cells, " "); got != test.cells || problems.Len() != test.problems {
+			t.Errorf("%s: cells %q, problems %v; want %q and %d", test.name, got, problems.All(), test.cells, test.problems)
+		}
 	}
 }
 
