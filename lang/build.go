@@ -108,10 +108,10 @@ func cellsOf(all []*cellSyntax) []*Cell {
 	return cells
 }
 
-// text gives a formula that must be a text in quotation marks, or nil; anything else is reported.
-func (r *reader) text(e Expr, what string) *TextExpr {
+// text gives a formula that must be a text in quotation marks, or nil; anything else is reported, where its line was read whole.
+func (r *reader) text(e Expr, lineRead bool, what string) *TextExpr {
 	text, ok := e.(*TextExpr)
-	if !ok && e != nil {
+	if !ok && lineRead {
 		r.problem("text-expected", e.Span(), what+" is a text in quotation marks")
 	}
 	return text

@@ -1,6 +1,8 @@
 package lang
 
 import (
+	"slices"
+
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"squab/lang/diag"
@@ -162,7 +164,7 @@ func (r *reader) price(s *section) Decl {
 func (r *reader) caution(s *section) Decl {
 	g, ok := read(r, r.grammar.caution, s.head)
 	r.refuseBody(s, ok)
-	d := &CautionDecl{At: r.whole(s), Text: r.text(g.Text, "what a caution says"), Why: g.why()}
+	d := &CautionDecl{At: r.whole(s), Text: r.text(g.Text, ok, "what a caution says"), Why: g.why()}
 	if d.Text == nil {
 		d.Text = &TextExpr{At: d.At}
 	}
@@ -178,7 +180,7 @@ func (r *reader) order(s *section) Decl {
 	r.wantBody(s, ok)
 	d := &OrderDecl{At: r.whole(s), ID: idOf(&g.ID), Title: quoteOf(g.Title)}
 	d.Make, d.Stmts = r.made(s)
-	if ok && d.Make == nil && !r.faulty(d.At) {
+	if ok && s.brace > 0 && !r.hasMake(s) && !r.faulty(d.At) {
 		r.problem("make-missing", r.spanOf(s.head), "the order does not say what it makes").Fix("add a line: make RECIPE")
 	}
 	if g.ID.Type == 0 {
@@ -205,6 +207,10 @@ func (r *reader) proof(s *section) Decl {
 	}
 	d.Title = *quoteOf(&g.Title)
 	return d
+}
+
+func (r *reader) hasMake(s *section) bool {
+	return slices.ContainsFunc(s.lines, func(line stretch) bool { return r.tokens[line.from].Value == "make" })
 }
 
 // made reads the body of an order or a proof, with its make apart.

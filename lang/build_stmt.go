@@ -87,8 +87,8 @@ func (r *reader) ask(line stretch) Stmt {
 }
 
 func (r *reader) need(line stretch) Stmt {
-	g, _ := read(r, r.grammar.need, line)
-	message := r.text(g.Else, "the message after else")
+	g, ok := read(r, r.grammar.need, line)
+	message := r.text(g.Else, ok, "the message after else")
 	if message == nil {
 		return nil
 	}
@@ -212,11 +212,8 @@ func (r *reader) charge(line stretch) Stmt {
 
 func (r *reader) step(line stretch) Stmt {
 	g, ok := read(r, r.grammar.step, line)
-	if !ok {
-		return nil
-	}
-	text := r.text(g.Text, "a step")
-	if text == nil {
+	text := r.text(g.Text, ok, "a step")
+	if !ok || text == nil {
 		return nil
 	}
 	return &Step{At: r.spanOf(line), Text: text, When: g.When}

@@ -225,6 +225,10 @@ func (r *reader) strayProblem(at stretch) {
 	case t.Type == keywordToken && isStatementWord(t.Value):
 		r.problem("statement-outside", spanOf(t), `"`+t.Value+`" belongs in the braces of `+home(t.Value)).
 			Fix("is a } before it too early?")
+	case isDeclarationWord(t.Value):
+		next := &r.tokens[at.from+1]
+		r.problem("name-expected", spanOf(next), `what "`+t.Value+`" declares expected after it, not `+shown(next)).
+			Fix("the form is: " + formOf(declarationForms[:], t.Value))
 	case t.Type == identToken && r.tokens[at.from+1].Type == equalToken:
 		r.problem("cell-outside", spanOf(t), "a cell of the whole book is a rule").
 			Fix("write: rule " + t.Value + ": KIND = …")

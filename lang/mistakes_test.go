@@ -29,6 +29,8 @@ var mistakes = []struct{ line, code, told string }{
 	{"need", "formula-expected", "need CONDITION"},
 	{"need else \"no\"", "formula-expected", "not \"else\""},
 	{"need a > 1 else", "formula-expected", "after \"else\""},
+	{"need a > 1 else cut away", "operator-missing", "\"cut\" and \"away\""},
+	{"need a > 1 else 5", "text-expected", "the message after else"},
 	{"need a > 1, else \"no\"", "word-expected", "\"else\" expected"},
 	{"need a > 1 els \"no\"", "word-expected", "\"else\" expected"},
 	{"need a >", "formula-expected", "after \">\""},
@@ -162,5 +164,110 @@ func checkNeighbours(t *testing.T, f *File, line string) {
 	})
 	if found != 2 {
 		t.Errorf("%s: %d of its two neighbours were read", line, found)
+	}
+}
+
+// mistakenHeads are declarations, each with the one code and a part of what a reader should meet. The declarations around each must be
+// read all the same.
+var mistakenHeads = []struct{ source, code, told string }{
+	{"unit", "name-expected", "after \"unit\""},
+	{"unit = 3 in", "name-expected", "what \"unit\" declares"},
+	{"unit 5 = 3 in", "name-expected", "not \"5\""},
+	{"unit gross", "equals-expected", "after \"gross\""},
+	{"unit gross = 3 in { a = 1 }", "body-misplaced", "belongs to \"unit\""},
+	{"unit gross = 3 in\n  5", "operator-missing", "\"in\" and \"5\""},
+	{"choice finish", "equals-expected", "choice NAME = WORD"},
+	{"choice finish = plain, \"x\"", "name-expected", "not the text"},
+	{"choice finish = plain, if", "keyword-as-name", "\"if\""},
+	{"kind tape { wide: length }", "colon-expected", "roll, sheet, stick or supply"},
+	{"kind tape: { wide: length }", "name-expected", "after \":\""},
+	{"kind tape: supply", "brace-missing", "after \"supply\""},
+	{"kind tape: supply { wide = 3 in }", "colon-expected", "not \"=\""},
+	{"kind tape: supply { wide length }", "colon-expected", "not \"length\""},
+	{"kind tape: supply { : length }", "name-expected", "not \":\""},
+	{"amend kind tape: supply { wide: length }", "amend-form", "leave out \": supply\""},
+	{"material jute { price = $1 }", "colon-expected", "the kind of the material"},
+	{"material jute: tape from 2026-01-01 { price = $1 }", "date-without-amend", "only an amendment"},
+	{"material jute: tape until 2026-01-01 { price = $1 }", "date-without-amend", "only an amendment"},
+	{"amend material jute: tape { price = $1 }", "amend-form", "leave out \": tape\""},
+	{"rule : length = 1 in", "name-expected", "what \"rule\" declares"},
+	{"rule.wide = 1 in", "name-expected", "not \".\""},
+	{"rule flap(c) = 1 in", "colon-expected", "after \"c\""},
+	{"rule flap(c: length", "bracket-missing", "after \"length\""},
+	{"rule flap: length 1 in", "operator-missing", "\"length\" and \"1\""},
+	{"rule flap: length = 1 in { 2 in otherwise }", "body-misplaced", "belongs to \"rule\""},
+	{"rule flap = 1 in", "rule-without-kind", "write: rule flap: length"},
+	{"rule flap: length { }", "cases-missing", "FORMULA otherwise"},
+	{"rule flap: length { a = 1 in }", "cases-missing", "FORMULA otherwise"},
+	{"rule flap: length { 1 in }", "word-expected", "\"when\" or \"otherwise\""},
+	{"rule flap: length { + when }", "formula-expected", "not \"+\""},
+	{"rule when: length = 1 in", "keyword-as-name", "\"when\""},
+	{"amend flap", "amend-without-formula", "or cases in braces"},
+	{"amend flap 3 in", "operator-missing", "\"flap\" and \"3\""},
+	{"amend flap from = 3 in", "date-expected", "after \"from\""},
+	{"amend flap until 2026-01-01 from 2026-01-02 = 3 in", "unexpected", "\"from\" does not belong"},
+	{"table strip(a: length) { a | gives }", "colon-expected", "what the table gives"},
+	{"table strip(a: length): length", "brace-missing", "after \"length\""},
+	{"table strip(a: length): length { }", "heading-missing", "names the parameters"},
+	{"table strip(a: length): length uniqe { a | gives\n any | 1 in }", "word-unknown", "\"unique\""},
+	{"table strip(a: length): length from 2026-01-01 { a | gives\n any | 1 in }", "date-without-amend", "only an amendment"},
+	{"amend table strip unique { a | gives\n any | 1 in }", "amend-form", "write: amend table strip"},
+	{"amend table strip: length { a | gives\n any | 1 in }", "amend-form", "write: amend table strip"},
+	{"recipe \"Pad\" { a = 1 }", "name-expected", "not the text"},
+	{"recipe pad", "brace-missing", "after \"pad\""},
+	{"recipe pad \"Pad\"\n  a = 1", "brace-missing", "after the text"},
+	{"recipe pad \"Pad\" { make lid }", "statement-misplaced", "\"make\" belongs in an order, not in a recipe"},
+	{"recipe pad \"Pad\" { expect a = 1 }", "statement-misplaced", "\"expect\" belongs in a proof"},
+	{"price \"x\" { }", "operator-missing", "\"price\" and the text"},
+	{"price { ask a: length }", "statement-misplaced", "not in a price"},
+	{"caution blades", "formula-expected", "caution NAME \"TEXT\""},
+	{"caution blades 5", "text-expected", "what a caution says"},
+	{"caution blades cut away", "operator-missing", "\"cut\" and \"away\""},
+	{"order { make pad }", "order-id-expected", "after \"order\""},
+	{"order 5", "brace-missing", "after \"5\""},
+	{"order 5 \"x\" { }", "make-missing", "make RECIPE"},
+	{"order 5 \"x\" { wide = 3 in }", "make-missing", "make RECIPE"},
+	{"order 5 \"x\" { make }", "name-expected", "after \"make\""},
+	{"order 5 \"x\" { make pad, }", "formula-expected", "after \",\""},
+	{"order 5 \"x\" { make pad\n make lid }", "make-twice", "join them with part"},
+	{"order 5 \"x\" { make pad\n make }", "name-expected", "after \"make\""},
+	{"order 5 \"x\" { make pad\n ask a: length }", "statement-misplaced", "not in an order"},
+	{"order 5 \"x\" { make pad\n amend a }", "amend-without-formula", "\"=\" and a formula expected"},
+	{"proof { expect 1 = 1 }", "text-expected", "after \"proof\""},
+	{"proof \"x\" source { expect 1 = 1 }", "text-expected", "after \"source\""},
+	{"proof \"x\" { ask a: length }", "statement-misplaced", "not in a proof"},
+	{"shop \"x\"", "brace-missing", "after the text"},
+	{"shop heron { currency = USD }", "text-expected", "not \"heron\""},
+	{"shop \"x\" { currency USD }", "equals-expected", "not \"USD\""},
+	{"shopp \"x\" { }", "declaration-unknown", "did you mean \"shop\"?"},
+	{"foo", "declaration-expected", "begins with shop, unit"},
+	{"foo = 3", "cell-outside", "write: rule foo"},
+	{"make pad", "statement-outside", "the braces of an order"},
+	{"expect a = b", "statement-outside", "the braces of a proof"},
+	{"ask a: length", "statement-outside", "the braces of a recipe"},
+	{"}", "brace-extra", "closes nothing"},
+	{"\"text\"", "declaration-expected", "the text"},
+	{"  rule a: length = 1 in", "declaration-indented", "put it there"},
+}
+
+func TestMistakesOfDeclarations(t *testing.T) {
+	for _, m := range mistakenHeads {
+		f, problems, _ := parseText("unit before = 1 in\n" + m.source + "\nunit behind = 1 in\n")
+		var said []string
+		for _, d := range problems.All() {
+			said = append(said, d.Code+": "+d.Message+" | "+d.Help)
+		}
+		if len(said) != 1 || !strings.HasPrefix(said[0], m.code+":") || !strings.Contains(said[0], m.told) {
+			t.Errorf("%s: %q\n\twant one %s with %q", m.source, said, m.code, m.told)
+		}
+		units := 0
+		for _, d := range f.Decls {
+			if u, ok := d.(*UnitDecl); ok && (u.Name.Text == "before" || u.Name.Text == "behind") {
+				units++
+			}
+		}
+		if units != 2 {
+			t.Errorf("%s: %d of its two neighbours were read", m.source, units)
+		}
 	}
 }
