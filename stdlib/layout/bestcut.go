@@ -55,8 +55,9 @@ func BestCut(ctx context.Context, sheet Size, kerf int64, items []Valued, effort
 func checkValued(sheet Size, kerf int64, items []Valued) error {
 	err := errors.Join(checkMeasure("width", sheet.Wide, 1), checkMeasure("length", sheet.Deep, 1), checkMeasure("kerf", kerf, 0))
 	for i, v := range items {
-		if v.Wide <= 0 || v.Deep <= 0 || v.Value < 0 || v.Most < 0 {
-			err = errors.Join(err, fmt.Errorf("item %d: sizes must be over zero, value and limit no less: %w", i+1, ErrMaterial))
+		err = errors.Join(err, checkMeasure(fmt.Sprintf("item %d width", i+1), v.Wide, 1), checkMeasure(fmt.Sprintf("item %d length", i+1), v.Deep, 1))
+		if v.Value < 0 || v.Most < 0 {
+			err = errors.Join(err, fmt.Errorf("item %d: the value or the limit is less than zero: %w", i+1, ErrMaterial))
 		}
 		if v.Value > MaxPrice {
 			err = errors.Join(err, fmt.Errorf("item %d: the value is over %d: %w", i+1, int64(MaxPrice), ErrTooLarge))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -132,6 +133,8 @@ func TestBestCutRefuses(t *testing.T) {
 		{"a value below nothing", layout.Size{Wide: 3, Deep: 3}, 0, []layout.Valued{{Wide: 2, Deep: 2, Value: -1}}, layout.ErrMaterial},
 		{"a limit below nothing", layout.Size{Wide: 3, Deep: 3}, 0, []layout.Valued{{Wide: 2, Deep: 2, Most: -1}}, layout.ErrMaterial},
 		{"a value past the limit", layout.Size{Wide: 3, Deep: 3}, 0, []layout.Valued{{Wide: 2, Deep: 2, Value: layout.MaxPrice + 1}}, layout.ErrTooLarge},
+		{"a piece past the limit", layout.Size{Wide: 3, Deep: 3}, 1, []layout.Valued{{Wide: math.MaxInt64, Deep: 2, Value: 1}}, layout.ErrTooLarge},
+		{"a piece whose area is past all numbers", layout.Size{Wide: 3, Deep: 3}, 0, []layout.Valued{{Wide: 1, Deep: 1, Value: 1, Most: 1}, {Wide: 1 << 32, Deep: 1 << 32, Value: 1, Turn: true}}, layout.ErrTooLarge},
 		{"a sheet past the limit", layout.Size{Wide: layout.MaxMeasure + 1, Deep: 3}, 0, []layout.Valued{good}, layout.ErrTooLarge},
 		{"too many extents to table", layout.Size{Wide: 100_000, Deep: 100_000}, 0, []layout.Valued{{Wide: 7, Deep: 7, Value: 1}, {Wide: 11, Deep: 11, Value: 1}}, layout.ErrTooLarge},
 	} {

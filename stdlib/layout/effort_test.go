@@ -153,3 +153,37 @@ func doubled(pieces []layout.Piece) []layout.Piece {
 	}
 	return out
 }
+
+// The first answer takes no more than a few times the usual effort, however many sizes
+// there are to choose from.
+func TestFirstAnswerOfManySizes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("short")
+	}
+	r := rand.New(rand.NewPCG(1, 98))
+	var boards []layout.SheetStock
+	var laths []layout.StickStock
+	for range 100 {
+		boards = append(boards, layout.SheetStock{Wide: within(r, 9000, 18_000), Deep: within(r, 9000, 18_000), Price: within(r, 1, 99), Limit: 3})
+		laths = append(laths, layout.StickStock{Long: within(r, 90_000, 180_000), Price: within(r, 1, 99), Limit: 3})
+	}
+	var pieces []layout.Piece
+	var rails []layout.StickPiece
+	for range 400 {
+		pieces = append(pieces, layout.Piece{Wide: within(r, 100, 5000), Deep: within(r, 100, 5000), Count: 1, Turn: true})
+		rails = append(rails, layout.StickPiece{Long: within(r, 1000, 50_000), Count: 1})
+	}
+	first := layout.Effort{Work: 1}
+	onSheets, err := layout.LaySheets(context.Background(), boards, layout.SheetRule{Kerf: 1}, pieces, first)
+	report(t, 0, "boards", verify.Sheets(boards, layout.SheetRule{Kerf: 1}, pieces, onSheets))
+	onSticks, err2 := layout.LaySticks(context.Background(), laths, layout.StickRule{Kerf: 1}, rails, first)
+	report(t, 0, "laths", verify.Sticks(laths, layout.StickRule{Kerf: 1}, rails, onSticks))
+	for _, got := range []layout.Result{onSheets, onSticks} {
+		if len(got.Unplaced) > 0 || got.Work > 5*layout.DefaultWork {
+			t.Errorf("%s: %d refused after work of %d", got.Form, len(got.Unplaced), got.Work)
+		}
+	}
+	if err := errors.Join(err, err2); err != nil {
+		t.Error(err)
+	}
+}

@@ -82,6 +82,18 @@ func (c *clock) worker(tasks []func(*meter) bool, meters []meter, next, beaten *
 	}
 }
 
+// firstWork is the most work of a first answer, where no other is asked for.
+const firstWork = 4 * DefaultWork
+
+// meter measures work on this core alone.
+func (c *clock) meter() *meter {
+	m := &meter{ctx: c.ctx, deadline: c.deadline, most: c.remaining()}
+	if c.most == 1 {
+		m.most = firstWork
+	}
+	return m
+}
+
 // remaining is the work a slice may do at most, 0 for no limit.
 func (c *clock) remaining() int64 {
 	if c.most == 0 {

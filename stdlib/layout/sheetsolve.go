@@ -31,7 +31,7 @@ func (b *board) met(p sheetPlan, bound int64) bool { return b.whole(p) && p.cost
 // first is the first answer.
 func (b *board) first(c *clock) sheetPlan {
 	best := b.shelves()
-	if b.free && b.total*len(b.kinds) <= maxBeamStart {
+	if b.free && b.trials() <= maxBeamStart {
 		if p := b.fillFree(1, c); p.better(best) {
 			best = p
 		}
@@ -91,14 +91,18 @@ func (b *board) round(best sheetPlan, bound int64, width int, c *clock) sheetPla
 	return best
 }
 
-// maxBeamStart is the most copies times kinds for which the first answer is a beam's.
+// maxBeamStart is the most trials for which the first answer is a beam's. The beam of
+// strips and rows tries other stocks only where a sheet ends.
 const maxBeamStart = 10_000_000
+
+// trials is how many times a copy is held against a stock while all are laid once.
+func (b *board) trials() int { return b.total * len(b.kinds) * len(b.stocks) }
 
 // shelves lays strips and rows by the narrowest beam, or plain rows where there are
 // very many pieces, or not sheets enough for all.
 func (b *board) shelves() sheetPlan {
 	best := sheetPlan{}
-	if b.total*len(b.kinds) <= maxBeamStart {
+	if b.total*len(b.kinds) <= maxBeamStart && b.trials() <= 10*maxBeamStart {
 		best = newSheetBeam(b, 1, 8, noWall, &meter{}).run()
 	}
 	if !b.whole(best) {
@@ -187,10 +191,7 @@ func (k *kind) wayOnto(st boardStock) int {
 
 // fillFree fills sheets one after another by the free skyline beam.
 func (b *board) fillFree(width int, c *clock) sheetPlan {
-	m := &meter{ctx: c.ctx, deadline: c.deadline, most: c.remaining()}
-	if c.most == 1 {
-		m.most = 0
-	}
+	m := c.meter()
 	defer func() { c.work += m.work }()
 	return b.fillFreeMetered(width, m)
 }

@@ -24,12 +24,7 @@ func (c *cutting) solve(cl *clock) (cuts, int64) {
 }
 
 // begin starts a meter for work on this core alone; account counts it in.
-func (g *generator) begin() {
-	g.meter = &meter{ctx: g.clock.ctx, deadline: g.clock.deadline, most: g.clock.remaining()}
-	if g.clock.most == 1 {
-		g.meter.most = 0
-	}
-}
+func (g *generator) begin() { g.meter = g.clock.meter() }
 
 func (g *generator) account() { g.clock.work += g.meter.work }
 
