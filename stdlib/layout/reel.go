@@ -94,7 +94,7 @@ func (j *stickJob) tableReels(need, seam int64) *reelTable {
 		unit, shortest = gcd(unit, s.Long-seam), min(shortest, s.Long-seam)
 	}
 	steps := ceilDiv(need, unit)
-	if steps*ceilDiv(need, shortest)*int64(len(j.stocks)) > maxReelTable {
+	if steps > maxReelTable/(ceilDiv(need, shortest)*int64(len(j.stocks))) {
 		return nil
 	}
 	t := &reelTable{least: slices.Repeat([]int64{noReels}, int(steps+1))}
@@ -208,6 +208,10 @@ func (j *stickJob) runPiece(ref copyRef, at reelEnd) reelEnd {
 		if rest > room && room <= j.rule.JoinSeam {
 			at = reelEnd{at.reel + 1, 0}
 			continue
+		}
+		if room >= p.Long && part == 0 {
+			j.putPiece(ref, at.reel, at.x, false)
+			return reelEnd{at.reel, at.x + p.Long + j.rule.Kerf}
 		}
 		long := min(rest, room)
 		j.result.Placed = append(j.result.Placed, Placed{

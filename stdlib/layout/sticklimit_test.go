@@ -64,3 +64,22 @@ func TestRefusedOnce(t *testing.T) {
 		}
 	}
 }
+
+// The largest measures and counts that are taken on are laid on reels, though no table
+// could hold what they need.
+func TestReelsOfTheLargestMeasures(t *testing.T) {
+	rule := layout.StickRule{Join: true, Kerf: layout.MaxMeasure}
+	for _, c := range []struct {
+		name        string
+		long, reels int64
+	}{
+		{"pieces as long as a reel", layout.MaxMeasure, layout.MaxCopies},
+		{"pieces of a reel and a little", layout.MaxMeasure - 3, 0},
+	} {
+		pieces := []layout.StickPiece{{Name: "cord", Long: layout.MaxMeasure, Count: layout.MaxCopies}}
+		got := laySticks(t, []layout.StickStock{{Name: "reel", Long: c.long}, {Name: "card", Long: 2, Limit: 3}}, rule, pieces)
+		if int64(len(got.Sheets)) != c.reels || (len(got.Unplaced) > 0) != (c.reels == 0) {
+			t.Errorf("%s: %d reels, %+v", c.name, len(got.Sheets), got.Unplaced)
+		}
+	}
+}

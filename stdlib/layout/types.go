@@ -139,7 +139,8 @@ const (
 // Placed is one copy of a piece on sheet Sheet (an index into Result.Sheets).
 // Wide and Deep are as it lies. Panel counts from 1 in a joined piece and is 0
 // otherwise. Turned is a quarter turn (of a stick's piece, the other side up),
-// Ended a half turn. Mitre is that of a stick's piece. Strips is not zero
+// Ended a half turn. Mitre is that of a whole
+// piece of a stick or reel. Strips is not zero
 // where the rectangle is cut into bias strips. Part is where along its piece a
 // reel's part starts.
 type Placed struct {

@@ -16,12 +16,11 @@ func BestCut(size layout.Size, kerf int64, items []layout.Valued, cut layout.Cut
 			continue
 		}
 		v := items[p.Item]
-		counts[p.Item]++
-		value += v.Value
-		asIs, turned := p.Wide == v.Wide && p.Deep == v.Deep, p.Wide == v.Deep && p.Deep == v.Wide
-		if !asIs && !(turned && v.Turn && p.Turned) {
-			r.say("%s is %d by %d", name(p), p.Wide, p.Deep)
+		if counts[p.Item]++; p.Copy != counts[p.Item] {
+			r.say("%s is copy %d", name(p), counts[p.Item])
 		}
+		value += v.Value
+		r.extent(p, layout.Piece{Name: v.Name, Wide: v.Wide, Deep: v.Deep, Turn: v.Turn})
 	}
 	for i, n := range counts {
 		if items[i].Most > 0 && n > items[i].Most {

@@ -1,6 +1,7 @@
 package verify_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,6 +15,11 @@ func judged(roll layout.Roll, pieces []layout.Piece, placed []layout.Placed, cha
 	for _, p := range placed {
 		result.Used = max(result.Used, p.Y+p.Deep)
 		result.Waste -= p.Wide * p.Deep
+	}
+	for _, p := range placed {
+		if p.Y+p.Deep == result.Used && !slices.Contains(result.SetBy, p.Piece) {
+			result.SetBy = append(result.SetBy, p.Piece)
+		}
 	}
 	result.Waste += roll.Wide * result.Used
 	result.Sheets = []layout.Sheet{{Stock: -1, Wide: roll.Wide, Deep: result.Used}}
@@ -215,7 +221,7 @@ func TestOnlyEqualMitresNest(t *testing.T) {
 		{"a rail and a stay apart", 0, true, 21, ""},
 	} {
 		pieces := []layout.StickPiece{{Name: "rail", Long: 20, Count: 1, Mitre: 3}, {Name: "next", Long: 20, Count: 1, Mitre: c.mitre}}
-		result := layout.Result{Used: 50, Waste: 13 + c.mitre, Sheets: []layout.Sheet{{Wide: 50}}, Placed: []layout.Placed{
+		result := layout.Result{Used: 50, Waste: 13 + c.mitre, SetUps: 1, Sheets: []layout.Sheet{{Wide: 50}}, Placed: []layout.Placed{
 			{Piece: "next", Item: 1, Copy: 1, X: c.start, Wide: 20, Mitre: c.mitre, Turned: c.turned},
 			{Piece: "rail", Copy: 1, Wide: 20, Mitre: 3},
 		}}

@@ -52,11 +52,12 @@ func TestStickIsCountedAsItLies(t *testing.T) {
 		want     string
 	}{
 		{"sound", false, 0, 33, 3, ""},
-		{"a reel has no mitres", true, 0, 33, 0, ""},
+		{"a reel's whole piece has its mitres", true, 0, 33, 3, ""},
+		{"a reel's whole piece without its mitres", true, 0, 33, 0, "has a mitre of 0, not 3"},
 		{"waste misstated", false, 0, 30, 3, "not as stated"},
 		{"before the end", false, -1, 33, 3, "outside the stick"},
 	} {
-		result := layout.Result{Used: 50, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 50}},
+		result := layout.Result{Used: 50, Waste: c.waste, SetUps: 1, Sheets: []layout.Sheet{{Wide: 50}},
 			Placed: []layout.Placed{{Piece: "rail", Copy: 1, X: c.x, Wide: 20, Mitre: c.mitre}}}
 		expect(t, c.name, said(verify.Sticks(stocks, layout.StickRule{Join: c.join}, pieces, result)), c.want)
 	}

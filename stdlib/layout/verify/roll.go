@@ -2,6 +2,7 @@ package verify
 
 import (
 	"math/big"
+	"slices"
 
 	"squab/stdlib/layout"
 )
@@ -11,7 +12,7 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	r := &report{}
 	r.inside(result)
 	r.apart(result, roll.Gap)
-	r.offcuts(result)
+	r.offcuts(result, roll.Gap, roll.LeastOffcut)
 	r.bounds(result, false)
 	counts := make([]int, len(pieces))
 	for i, p := range pieces {
@@ -29,6 +30,7 @@ func Roll(roll layout.Roll, pieces []layout.Piece, result layout.Result) []error
 	r.bias(roll, result)
 	r.strips(roll.Bias, result)
 	r.whole(result, true, false)
+	r.summary(result, 0, ending(result)...)
 	r.remnants(roll, result)
 	return r.errs
 }
@@ -64,12 +66,28 @@ func (r *report) remnants(roll layout.Roll, result layout.Result) {
 	}
 }
 
+// ending are the pieces that reach as far along the roll as is used, each once.
+func ending(result layout.Result) []string {
+	var names []string
+	for _, p := range result.Placed {
+		if p.Sheet == 0 && p.Y+p.Deep == result.Used && !slices.Contains(names, p.Piece) {
+			names = append(names, p.Piece)
+		}
+	}
+	return names
+}
+
 // flaws checks that nothing on the roll touches a flaw.
 func (r *report) flaws(roll layout.Roll, result layout.Result) {
 	for _, f := range roll.Flaws {
 		for _, p := range result.Placed {
-			if p.Sheet == 0 && f.X < p.X+p.Wide && p.X < f.X+f.Wide && f.Y < p.Y+p.Deep && p.Y < f.Y+f.Deep {
+			if p.Sheet == 0 && near(rect(p), f, 0) {
 				r.say("%s lies over a flaw at %d, %d", name(p), f.X, f.Y)
+			}
+		}
+		for _, o := range result.Offcuts {
+			if o.Sheet == 0 && near(o.Rect, f, 0) {
+				r.say("%s lies over a flaw at %d, %d", o.Name, f.X, f.Y)
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"cmp"
 	"slices"
 
 	"squab/stdlib/layout"
@@ -11,7 +12,7 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 	r := &report{}
 	r.inside(result)
 	r.apart(result, rule.Kerf)
-	r.offcuts(result)
+	r.offcuts(result, rule.Kerf, rule.LeastOffcut)
 	r.bounds(result, slices.ContainsFunc(stocks, func(s layout.SheetStock) bool { return s.Price > 0 }))
 	counts := make([]int, len(pieces))
 	for i, p := range pieces {
@@ -20,6 +21,7 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 	r.tally(result, counts, nil)
 	r.strips(nil, result)
 	r.whole(result, false, false)
+	r.summary(result, 0)
 	covered := int64(0)
 	for _, p := range result.Placed {
 		covered += p.Wide * p.Deep
@@ -66,7 +68,7 @@ func (r *report) guillotine(rule layout.SheetRule, result layout.Result) {
 	for i, placed := range bySheet(result) {
 		var on []layout.Rect
 		for _, p := range placed {
-			on = append(on, layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep})
+			on = append(on, rect(p))
 		}
 		limit := rule.Stages
 		if limit == 0 {
@@ -110,7 +112,7 @@ func split(on []layout.Rect, kerf int64, across bool) [][]layout.Rect {
 	slices.SortFunc(sorted, func(a, b layout.Rect) int {
 		p, _ := span(a)
 		q, _ := span(b)
-		return int(min(1, max(-1, p-q)))
+		return cmp.Compare(p, q)
 	})
 	parts := [][]layout.Rect{{sorted[0]}}
 	_, end := span(sorted[0])

@@ -2,6 +2,7 @@ package verify
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"squab/stdlib/layout"
@@ -25,8 +26,30 @@ func Sticks(stocks []layout.StickStock, rule layout.StickRule, pieces []layout.S
 	}
 	if rule.Join {
 		r.parts(rule, pieces, result)
+		r.summary(result, len(result.Sheets))
+	} else {
+		r.summary(result, setUps(rule, result))
 	}
 	return r.errs
+}
+
+// setUps is how many sticks differ from all others in stock or lengths, and in mitres
+// where they are nested.
+func setUps(rule layout.StickRule, result layout.Result) int {
+	different := map[string]bool{}
+	for i, on := range bySheet(result) {
+		var cuts []string
+		for _, p := range on {
+			cut := fmt.Sprint(p.Wide)
+			if rule.Nest {
+				cut += fmt.Sprint(" mitred ", p.Mitre)
+			}
+			cuts = append(cuts, cut)
+		}
+		slices.Sort(cuts)
+		different[fmt.Sprint(result.Sheets[i].Stock, cuts)] = true
+	}
+	return len(different)
 }
 
 // stickTotals counts a mitred piece at the mean of its two sides.
@@ -80,19 +103,20 @@ func (r *report) stick(rule layout.StickRule, pieces []layout.StickPiece, s layo
 	}
 }
 
-// length checks one piece against what was asked for; a reel's parts are added up elsewhere.
+// length checks one piece against what was asked for. A reel's parts are added up elsewhere, and show no mitres.
 func (r *report) length(rule layout.StickRule, piece layout.StickPiece, p layout.Placed) {
 	if p.Piece != piece.Name || p.Order != piece.Order {
 		r.say("%s bears the name of another piece", name(p))
 	}
-	if rule.Join {
-		return
+	whole, mitre := p.Wide == piece.Long && p.Part == 0, piece.Mitre
+	if !whole {
+		mitre = 0
 	}
-	if p.Wide != piece.Long {
+	if !whole && !rule.Join {
 		r.say("%s is %d long, not %d", name(p), p.Wide, piece.Long)
 	}
-	if p.Mitre != piece.Mitre {
-		r.say("%s has a mitre of %d, not %d", name(p), p.Mitre, piece.Mitre)
+	if p.Mitre != mitre {
+		r.say("%s has a mitre of %d, not %d", name(p), p.Mitre, mitre)
 	}
 }
 
@@ -104,13 +128,19 @@ func nested(rule layout.StickRule, p, q layout.Placed) int64 {
 	return 0
 }
 
-// rests checks that each offcut lies on its stick, clear of every piece and its kerf.
+// rests checks that each offcut is the one rest of its stick, long enough to be named, clear of every piece and its kerf.
 func (r *report) rests(rule layout.StickRule, result layout.Result) {
 	placed := bySheet(result)
-	for _, o := range result.Offcuts {
+	for i, o := range result.Offcuts {
 		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 {
 			r.say("%s is on no stick", o.Name)
 			continue
+		}
+		if o.Wide < rule.LeastOffcut {
+			r.say("%s is %d long, too short to be named", o.Name, o.Wide)
+		}
+		if slices.ContainsFunc(result.Offcuts[:i], func(q layout.Offcut) bool { return q.Sheet == o.Sheet }) {
+			r.say("%s is a second rest of its stick", o.Name)
 		}
 		if o.X < 0 || o.X > result.Sheets[o.Sheet].Wide-o.Wide {
 			r.say("%s lies outside the stick", o.Name)

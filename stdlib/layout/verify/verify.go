@@ -52,7 +52,7 @@ func (r *report) apart(result layout.Result, gap int64) {
 			if q.Sheet != p.Sheet || q.Y >= p.Y+p.Deep+gap {
 				break
 			}
-			if p.X < q.X+q.Wide+gap && q.X < p.X+p.Wide+gap {
+			if near(rect(p), rect(q), gap) {
 				r.say("%s and %s overlap or lie closer than %d", name(p), name(q), gap)
 			}
 		}
@@ -70,24 +70,42 @@ func bySheet(result layout.Result) [][]layout.Placed {
 	return on
 }
 
-// offcuts checks that named offcuts are free and on the material.
-func (r *report) offcuts(result layout.Result) {
+// offcuts checks that named offcuts are on the material, large enough to be named, and
+// keep gap from what is laid and from one another.
+func (r *report) offcuts(result layout.Result, gap int64, least layout.Size) {
 	placed := bySheet(result)
-	for _, o := range result.Offcuts {
+	for i, o := range result.Offcuts {
 		if o.Sheet < 0 || o.Sheet >= len(result.Sheets) || o.Wide <= 0 || o.Deep <= 0 {
 			r.say("%s is on no sheet", o.Name)
 			continue
+		}
+		if o.Wide < least.Wide || o.Deep < least.Deep {
+			r.say("%s is %d by %d, too small to be named", o.Name, o.Wide, o.Deep)
 		}
 		s := result.Sheets[o.Sheet]
 		if o.X < 0 || o.Y < 0 || o.X > s.Wide-o.Wide || o.Y > s.Deep-o.Deep {
 			r.say("%s lies outside the material", o.Name)
 		}
 		for _, p := range placed[o.Sheet] {
-			if o.X < p.X+p.Wide && p.X < o.X+o.Wide && o.Y < p.Y+p.Deep && p.Y < o.Y+o.Deep {
-				r.say("%s overlaps %s", o.Name, name(p))
+			if near(o.Rect, rect(p), gap) {
+				r.say("%s overlaps %s or lies closer than %d", o.Name, name(p), gap)
+			}
+		}
+		for _, q := range result.Offcuts[:i] {
+			if q.Sheet == o.Sheet && near(o.Rect, q.Rect, gap) {
+				r.say("%s overlaps %s or lies closer than %d", o.Name, q.Name, gap)
 			}
 		}
 	}
+}
+
+func rect(p layout.Placed) layout.Rect {
+	return layout.Rect{X: p.X, Y: p.Y, Wide: p.Wide, Deep: p.Deep}
+}
+
+// near is true where two rectangles overlap, or keep less than gap both ways.
+func near(a, b layout.Rect, gap int64) bool {
+	return a.X < b.X+b.Wide+gap && b.X < a.X+a.Wide+gap && a.Y < b.Y+b.Deep+gap && b.Y < a.Y+a.Deep+gap
 }
 
 type part struct{ item, copy, panel int }
@@ -142,6 +160,18 @@ func (r *report) whole(result layout.Result, panels, parts bool) {
 	}
 }
 
+// summary checks what is told of a layout beside its measures: how many set-ups it
+// takes, and which pieces set its length.
+func (r *report) summary(result layout.Result, setUps int, ends ...string) {
+	if result.SetUps != setUps {
+		r.say("there are %d set-ups, not %d", setUps, result.SetUps)
+	}
+	if !slices.Equal(result.SetBy, ends) {
+		r.say("the length is set by %q, not by %q", ends, result.SetBy)
+	}
+}
+
+// balance checks that as many of each piece are laid or refused as are wanted.
 func (r *report) balance(result layout.Result, counts, laid []int) {
 	refused := make([]int, len(counts))
 	for _, u := range result.Unplaced {

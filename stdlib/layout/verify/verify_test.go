@@ -284,7 +284,7 @@ func TestEveryStepOffTheMotifIsFound(t *testing.T) {
 	}
 	for x := range int64(23) {
 		for y := range int64(23) {
-			result := layout.Result{Used: y + 8, Waste: 30*(y+8) - 64, Sheets: []layout.Sheet{{Stock: -1, Wide: 30, Deep: y + 8}},
+			result := layout.Result{Used: y + 8, Waste: 30*(y+8) - 64, SetBy: []string{"back"}, Sheets: []layout.Sheet{{Stock: -1, Wide: 30, Deep: y + 8}},
 				Placed: []layout.Placed{{Piece: "back", Copy: 1, X: x, Y: y, Wide: 8, Deep: 8}}}
 			want := motifs[layout.Point{X: x + 4, Y: y + 4}]
 			if found := verify.Roll(roll, []layout.Piece{piece}, result); (found == nil) != want {
@@ -305,7 +305,12 @@ func TestBestCutFaultsAreFound(t *testing.T) {
 		t.Fatalf("sound cut: %v", found)
 	}
 	for name, do := range map[string]func(*layout.Cut){
-		"value overstated": func(c *layout.Cut) { c.Value++ },
+		"value overstated":  func(c *layout.Cut) { c.Value++ },
+		"another name":      func(c *layout.Cut) { c.Placed[0].Piece = "lid" },
+		"a copy cut twice":  func(c *layout.Cut) { c.Placed[0].Copy = 2 },
+		"turned in name":    func(c *layout.Cut) { c.Placed[0].Turned = true },
+		"no such item":      func(c *layout.Cut) { c.Placed[0].Item = 9 },
+		"too near the next": func(c *layout.Cut) { c.Placed[1].X, c.Placed[1].Y = 1, 1 },
 		"one too many": func(c *layout.Cut) {
 			c.Placed = append(c.Placed, layout.Placed{Piece: "pad", X: 0, Y: 6, Wide: 5, Deep: 4})
 			c.Value += 7

@@ -57,7 +57,7 @@ func TestStickPieceIsJoinedOnlyByRule(t *testing.T) {
 		{"one too many, called a part", []layout.Placed{rail, spare}, 10, "must be whole"},
 		{"called a panel", []layout.Placed{panel}, 30, "must be whole"},
 	} {
-		result := layout.Result{Used: 50, Waste: c.waste, Sheets: []layout.Sheet{{Wide: 50}}, Placed: c.placed}
+		result := layout.Result{Used: 50, Waste: c.waste, SetUps: 1, Sheets: []layout.Sheet{{Wide: 50}}, Placed: c.placed}
 		expect(t, c.name, said(verify.Sticks(stocks, layout.StickRule{}, pieces, result)), c.want)
 	}
 }
