@@ -220,6 +220,7 @@ func TestWhateverIsAskedForIsAnswered(t *testing.T) {
 		"tweed":                         "there is no cell called tweed",
 		"tweed.loft":                    "there is no cell called tweed.loft; did you mean tweed.",
 		"buy.tweed":                     "there is no cell called buy.tweed",
+		"price.totl":                    "did you mean price.total?",
 	} {
 		n, err := trace.Explain(r.Sheet, r, name)
 		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) || err == nil && n.Name != name {
@@ -246,6 +247,21 @@ func TestNothingAfterANameIsTooMuch(t *testing.T) {
 					t.Errorf("%s%s: %v, %v", slot.Name, ending, n, err)
 				}
 			}
+		}
+	}
+}
+
+func TestNamesOfLinesAreNear(t *testing.T) {
+	p := programOf(t, false, statements)
+	r := workedOut(t, p)
+	for name, want := range map[string]string{
+		"buy.twed":    "did you mean buy.tweed?",
+		"work.sewin":  "did you mean work.sewing?",
+		"buy.sewing":  "there is no cell called buy.sewing",
+		"layout.used": "the order has layout.tweed.used, layout.birch.used",
+	} {
+		if _, err := trace.Explain(r.Sheet, r, name); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", name, err, want)
 		}
 	}
 }

@@ -21,21 +21,10 @@ func (t *tracer) fine(v check.Value, kind check.Type) string {
 		return shown.Text
 	}
 	text := strings.TrimRight(strings.TrimRight(r.FloatString(4), "0"), ".")
-	if r.Cmp(mustRat(text)) != 0 {
+	if written, _ := new(big.Rat).SetString(text); r.Cmp(written) != 0 {
 		text = "~" + text
 	}
-	if kind.Dim == quantity.MoneyDim || unit == "" {
-		return strings.TrimSpace(text + " " + unit)
-	}
-	return text + " " + unit
-}
-
-func mustRat(s string) *big.Rat {
-	r, ok := new(big.Rat).SetString(s)
-	if !ok {
-		return new(big.Rat)
-	}
-	return r
+	return strings.TrimSpace(text + " " + unit)
 }
 
 // places counts the decimal places to which a bound vouches for a value.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"squab/eval"
 	"squab/eval/trace"
 	"squab/lang/diag"
 	"squab/stdlib"
@@ -45,6 +46,21 @@ rule twice: count = 2
 rule bias_seam: length = 1/2 in
 rule saw: length = 3/4 in
 rule spare: length = 1 in
+rule limit: length = 50 in
+rule cased(w: length): length {
+  1 in when w > limit
+  2 in otherwise
+}
+rule lower: length = 1 in
+rule upper: length = 3 in
+rule beyond: length = 9 in
+table between(thick: length from 1 in to 9 in): length interpolated {
+  thick | gives
+  1 in  | lower
+  5 in  | upper
+  9 in  | beyond
+}
+rule expected: length = 44 in
 recipe pad {
   ask wide: length from 10 in to 96 in
   gaps   = for each i from 1 to 3: (if i < 3 then early else later)
@@ -54,6 +70,8 @@ recipe pad {
   either = wide > 1 in or not_looked_at > 1 in
   both   = wide < 1 in and not_looked_at > 1 in
   all    = wide > 1 in and looked_at > 1 in
+  passed = cased(wide)
+  row    = between(2 in)
   piece welt from tweed = wide by 2 in { bias = bias_seam }
   piece edge from cove = wide { mitre = saw }
 }
@@ -64,6 +82,12 @@ order 1 {
   make pad, twice off
   date = 2026-04-02
   wide = 40 in
+}
+proof "A pad" source "by hand" {
+  make pad
+  date = 2026-04-02
+  wide = 40 in
+  expect seam = expected
 }
 `
 
@@ -83,6 +107,15 @@ func TestWhatAnOrderUsedIsKnownInEveryLane(t *testing.T) {
 		"bias_seam":     "welt buy.tweed" + bought,
 		"saw":           "edge buy.cove" + bought,
 		"spare":         "",
+		"limit":         "passed",
+		"lower":         "row",
+		"upper":         "row",
+		"beyond":        "",
+		"between[1]":    "row",
+		"between[2]":    "row",
+		"between[3]":    "",
+		"cased[1]":      "",
+		"cased[2]":      "passed",
 	} {
 		target, err := trace.FindTarget(p, name)
 		if err != nil {
@@ -99,12 +132,20 @@ func TestWhatNothingUsesIsKnownInEveryLane(t *testing.T) {
 	p := programOf(t, false, lanes)
 	var reach trace.Reach
 	reach.Add(workedOut(t, p).Sheet)
-	var got []string
-	for _, u := range reach.Unreached(p, diag.House) {
-		got = append(got, u.What)
+	unused := func() (all []string) {
+		for _, u := range reach.Unreached(p, diag.House) {
+			all = append(all, strings.Join(strings.Fields(u.What+" "+u.Text), " "))
+		}
+		return all
 	}
-	if diff := cmp.Diff([]string{"rule not_taken", "rule not_looked_at", "rule spare"}, got); diff != "" {
-		t.Errorf("unused (-want +got):\n%s", diff)
+	want := []string{"rule not_taken", "rule not_looked_at", "rule spare", "case of cased 1 in when w > limit", "rule beyond", "row of between 9 in | beyond", "rule expected"}
+	if diff := cmp.Diff(want, unused()); diff != "" {
+		t.Errorf("unused by the order (-want +got):\n%s", diff)
+	}
+	e := &eval.Engine{Program: p}
+	reach.Add(e.Prove(p.Proofs[0], p.Proofs[0].Date).Sheet)
+	if diff := cmp.Diff(want[:len(want)-1], unused()); diff != "" {
+		t.Errorf("unused by the order and the proof (-want +got):\n%s", diff)
 	}
 }
 

@@ -74,13 +74,7 @@ func (t *tracer) used(l eval.Layout) *Node {
 }
 
 func usedFormula(l eval.Layout) string {
-	pieces := ""
-	for i, name := range pieceNames(l) {
-		if i > 0 {
-			pieces += ", "
-		}
-		pieces += name
-	}
+	pieces := strings.Join(pieceNames(l), ", ")
 	switch {
 	case !l.Laid && l.Form == check.Roll:
 		return "the pieces' area over the usable width"

@@ -32,6 +32,21 @@ func (t *tracer) line(name string) *Node {
 	return t.usedNamed(name)
 }
 
+// lineNames lists the lines of the result, those of layouts apart.
+func (t *tracer) lineNames() []string {
+	if t.r == nil {
+		return nil
+	}
+	var all []string
+	for _, l := range t.r.Buy {
+		all = append(all, "buy."+l.Material.Name)
+	}
+	for _, l := range t.r.Work {
+		all = append(all, "work."+l.Name)
+	}
+	return all
+}
+
 // sums traces the sums that the price is given: they are lines of the result, not formulas.
 func (t *tracer) sums(n *Node, name string) bool {
 	if t.r == nil {
@@ -61,11 +76,9 @@ func (t *tracer) sums(n *Node, name string) bool {
 	return true
 }
 
-func money(n quantity.Number) check.Value { return check.Num(n) }
-
 // buyLine traces what a material costs: how much is needed, rounded to what is sold, at its price.
 func (t *tracer) buyLine(l eval.BuyLine) *Node {
-	n := t.node("buy."+l.Material.Name, ByLine, money(l.Cost), check.MoneyType())
+	n := t.node("buy."+l.Material.Name, ByLine, check.Num(l.Cost), check.MoneyType())
 	n.At = l.Material.At
 	n.Layer = t.layer(n.At)
 	if !t.once(n.Name, n) {
@@ -77,7 +90,7 @@ func (t *tracer) buyLine(l eval.BuyLine) *Node {
 	need.Shown = t.amount(l, l.Need)
 	t.needOf(need, l)
 	n.From = append(n.From, need)
-	for _, field := range []string{"price", "sold", "charged"} {
+	for _, field := range boughtBy {
 		if f := l.Material.Kind.Field(field); f != nil {
 			n.From = append(n.From, t.fieldNode(l.Material, f.Index))
 		}
@@ -110,13 +123,12 @@ func (t *tracer) needOf(n *Node, l eval.BuyLine) {
 		}
 	}
 	for _, slot := range t.p.UseSlots(l.Material, t.s) {
-		use := t.slot(slot)
-		n.From = append(n.From, use)
+		n.From = append(n.From, t.slot(slot))
 	}
 }
 
 func (t *tracer) workLine(l eval.WorkLine) *Node {
-	n := t.node("work."+l.Name, ByLine, money(l.Cost), check.MoneyType())
+	n := t.node("work."+l.Name, ByLine, check.Num(l.Cost), check.MoneyType())
 	n.At, n.Layer = l.At, t.layer(l.At)
 	if !t.once(n.Name, n) {
 		return n

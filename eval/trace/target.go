@@ -21,7 +21,6 @@ type Target struct {
 	row      *check.Case
 	material *check.Material
 	field    *check.Cell // of the material's kind; nil for the whole material
-	recipe   *check.Recipe
 	cell     *check.Cell
 }
 
@@ -59,8 +58,11 @@ func sortOf(r *check.Rule) string {
 
 func findRow(p *check.Program, name, table, row string) (Target, error) {
 	r := p.Rule(table)
-	if r == nil || r.Base == nil {
+	switch {
+	case r == nil && p.Material(table) == nil:
 		return Target{}, noTarget(p, table, table)
+	case r == nil || r.Base == nil:
+		return Target{}, fmt.Errorf("%s has no rows and no cases that could be counted; ask for %s", table, table)
 	}
 	sort := "case"
 	if r.IsTable {
@@ -68,7 +70,7 @@ func findRow(p *check.Program, name, table, row string) (Target, error) {
 	}
 	n, err := strconv.Atoi(row)
 	if err != nil || n < 1 || n > len(r.Base.Cases) {
-		return Target{}, fmt.Errorf("%s has a %s 1 to %d, not %s", table, sort, len(r.Base.Cases), row)
+		return Target{}, fmt.Errorf("%s has no %s %s: they are counted from 1 to %d", table, sort, row, len(r.Base.Cases))
 	}
 	k := r.Base.Cases[n-1]
 	return Target{Name: name, Sort: sort, At: k.At, rule: r, row: k}, nil
@@ -83,7 +85,7 @@ func ofRecipe(p *check.Program, name, front, rest string) (Target, bool) {
 		return Target{}, false
 	}
 	cell := r.Cell(rest)
-	t := Target{Name: name, Sort: "cell", At: cell.At, recipe: r, cell: cell}
+	t := Target{Name: name, Sort: "cell", At: cell.At, cell: cell}
 	if slices.Contains(r.Asks, cell) {
 		t.Sort = "ask"
 	}
@@ -99,6 +101,9 @@ func givenField(m *check.Material, f *check.Cell) *check.Cell {
 }
 
 func noTarget(p *check.Program, name, front string) error {
+	if r := p.Recipe(name); r != nil && len(r.Asks) > 0 {
+		return fmt.Errorf("%s is a recipe: ask for one of its asks or cells, as %s.%s", name, name, r.Asks[0].Name)
+	}
 	if near := check.Nearest(name, targetNames(p, front)); near != "" {
 		return fmt.Errorf("the book has no %s; did you mean %s?", name, near)
 	}
@@ -118,10 +123,21 @@ func targetNames(p *check.Program, front string) []string {
 		}
 	}
 	for _, r := range p.Recipes {
-		for _, cell := range r.Cells {
-			if nearly(r.Name, front) && cell.Role != check.HiddenCell {
-				all = append(all, r.Name+"."+cell.Name)
-			}
+		if nearly(r.Name, front) {
+			all = append(all, cellNames(r.Name, r)...)
+		}
+	}
+	if p.Price != nil && nearly("price", front) {
+		all = append(all, cellNames("price", p.Price)...)
+	}
+	return all
+}
+
+func cellNames(front string, r *check.Recipe) []string {
+	var all []string
+	for _, cell := range r.Cells {
+		if cell.Role != check.HiddenCell {
+			all = append(all, front+"."+cell.Name)
 		}
 	}
 	return all

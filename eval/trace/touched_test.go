@@ -170,8 +170,12 @@ func TestUnknownTargetsAreTold(t *testing.T) {
 	p := programOf(t, false, reaching)
 	for name, want := range map[string]string{
 		"edgy":       "did you mean edge?",
-		"loss[3]":    "loss has a row 1 to 2, not 3",
-		"loss[0]":    "loss has a row 1 to 2, not 0",
+		"loss[3]":    "loss has no row 3: they are counted from 1 to 2",
+		"loss[0]":    "loss has no row 0: they are counted from 1 to 2",
+		"edge[2]":    "edge has no case 2: they are counted from 1 to 1",
+		"tweed[1]":   "tweed has no rows and no cases",
+		"set":        "set is a recipe: ask for one of its asks or cells, as set.long",
+		"price.rash": "did you mean price.rush?",
 		"loose[1]":   "did you mean loss?",
 		"tweed.prie": "did you mean tweed.price?",
 		"set.lang":   "did you mean set.long?",

@@ -223,7 +223,7 @@ func (t *tracer) known() []string {
 	for _, m := range t.p.Program().Materials {
 		all = append(all, fieldNames(m.Name, m.Kind)...)
 	}
-	return append(all, t.layoutNames()...)
+	return append(append(all, t.lineNames()...), t.layoutNames()...)
 }
 
 func fieldNames(front string, k *check.Kind) []string {
