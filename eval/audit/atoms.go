@@ -142,7 +142,7 @@ func splitBodies(o, n *lang.Body) (before, after []member, ok bool) {
 		return nil, nil, false
 	}
 	for i := range o.Cases {
-		if shape(o.Cases[i].When) != shape(n.Cases[i].When) || o.Cases[i].Otherwise != n.Cases[i].Otherwise {
+		if shape(o.Cases[i].When) != shape(n.Cases[i].When) {
 			return nil, nil, false
 		}
 	}

@@ -1,6 +1,7 @@
 package audit_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -36,13 +37,13 @@ func counted(calls *int) eval.LayFunc {
 func TestLayoutsAreRememberedWhereNothingTheyRestOnChanges(t *testing.T) {
 	tests := []struct {
 		name, from, to string
-		moved          bool
+		moved, dearer  bool
 		calls          int // two materials for each of two orders, once, and what is made anew
 	}{
-		{"a price", "$32 per yd", "$34 per yd", false, 4},
-		{"a width", "usable = 54 in", "usable = 50 in", true, 5},
-		{"a depth", "deep  = 18 in", "deep  = 38 in", true, 6},
-		{"how many", "make pad\n", "make pad, 2 off\n", true, 6},
+		{"a price", "$32 per yd", "$34 per yd", false, true, 4},
+		{"a width", "usable = 54 in", "usable = 50 in", true, true, 5},
+		{"a depth", "deep  = 18 in", "deep  = 38 in", true, true, 6},
+		{"how many", "make pad\n", "make pad, 2 off\n", true, true, 6},
 	}
 	for _, test := range tests {
 		calls := 0
@@ -56,6 +57,85 @@ func TestLayoutsAreRememberedWhereNothingTheyRestOnChanges(t *testing.T) {
 		}
 		if _, moved := said(c)["1 buy.harbour_tweed"]; moved != test.moved {
 			t.Errorf("%s: what is bought differs: %v", test.name, moved)
+		}
+		if _, dearer := said(c)["1 cost.harbour_tweed"]; dearer != test.dearer {
+			t.Errorf("%s: what it costs differs: %v", test.name, dearer)
+		}
+	}
+}
+
+const sized = `
+kind board: sheet {
+  wide:  length = 48 in
+  deep:  length = 96 in
+  sizes: list of board = []
+  price: money per each
+}
+material birch: board {
+  sizes = [birch_half]
+  price = $40 per each
+}
+material birch_half: board {
+  deep  = 48 in
+  price = $25 per each
+}
+rule labour_rate: money per time = $40 per h
+recipe shelf {
+  piece shelf from birch = 20 in by 10 in
+  work sawing = 6 min
+}
+price {
+  charge material = bought
+  charge labour   = worked
+}
+order 1 {
+  make shelf
+}
+`
+
+// cheapest takes one of the cheapest size.
+func cheapest(calls *int) eval.LayFunc {
+	return func(s eval.Stock, pieces []eval.Piece) (eval.Layout, error) {
+		*calls++
+		best := s.Material
+		for _, size := range s.Items("sizes") {
+			was, _ := s.Other(best).Measure("price")
+			is, _ := s.Other(size.Material()).Measure("price")
+			if order, _ := is.Cmp(was); order < 0 {
+				best = size.Material()
+			}
+		}
+		return eval.Layout{Material: s.Material, Form: check.Sheet, Laid: true, Used: quantity.Int(1), Taken: []eval.Taken{{Material: best, Amount: quantity.Int(1)}}}, nil
+	}
+}
+
+// Where a layout chooses among sizes it rests on what each of them costs and measures; what it took is found in the book that asks.
+func TestLayoutsOfSeveralSizesRestOnEach(t *testing.T) {
+	for _, test := range []struct {
+		name, from, to string
+		calls          int
+		bought         []string // over both books
+	}{
+		{"nothing", "6 min", "6 min", 1, []string{"buy.birch_half 1 to 1", "cost.birch_half 25 to 25"}},
+		{"the price of labour", "$40 per h", "$50 per h", 1, []string{"buy.birch_half 1 to 1", "cost.birch_half 25 to 25"}},
+		{"the price of the other size", "$25 per each", "$30 per each", 2, []string{"buy.birch_half 1 to 1", "cost.birch_half 25 to 30"}},
+		{"which is cheaper", "$25 per each", "$45 per each", 2, []string{"buy.birch_half 1 to 0", "cost.birch_half 25 to 0", "buy.birch 0 to 1", "cost.birch 0 to 40"}},
+		{"the depth of the other size", "deep  = 48 in", "deep  = 60 in", 2, []string{"buy.birch_half 1 to 1", "cost.birch_half 25 to 25"}},
+	} {
+		calls := 0
+		files := &diag.Files{}
+		c, problems := audit.Compare(bookOf(t, files, sized), bookOf(t, files, edited(t, sized, edit{"", test.from, test.to})), audit.Runner{Lay: cheapest(&calls)})
+		if len(problems) > 0 {
+			t.Fatal(problems[0].Message)
+		}
+		var bought []string
+		for _, total := range c.Totals {
+			if strings.Contains(total.Name, "birch") {
+				bought = append(bought, total.Name+" "+total.Old.String()+" to "+total.New.String())
+			}
+		}
+		if diff := cmp.Diff(test.bought, bought); diff != "" || calls != test.calls {
+			t.Errorf("%s: %d layouts were made, not %d (-want +got):\n%s", test.name, calls, test.calls, diff)
 		}
 	}
 }
