@@ -173,7 +173,7 @@ func TestTracesGoThroughDefaults(t *testing.T) {
 	r := workedOut(t, p)
 	for name, want := range map[string]string{
 		"seam": "fallen_back = 4 in [house rule, house.squab:22]",
-		"off":  "off = 2 [the order, house.squab:47] │ = twice └ twice = 2 [house rule, house.squab:27]",
+		"off":  "off = 2 [the order, house.squab:64] │ = twice └ twice = 2 [house rule, house.squab:27]",
 	} {
 		n, err := trace.Explain(r.Sheet, r, name)
 		if err != nil {
