@@ -107,6 +107,7 @@ func TestParseFormula(t *testing.T) {
 		{"", "formula-expected"}, {"   ", "formula-expected"}, {"# why", "formula-expected"}, {"46 in,", "unexpected"},
 		{"46 in 3", ""}, {"wide deep", "operator-missing"}, {"(1 in", "bracket-missing"}, {"1 in)", "bracket-extra"}, {"rule", ""},
 		{"when", "formula-expected"}, {"a = = b", "formula-expected"}, {"\x00", "nul-character"}, {"1 {", "body-misplaced"},
+		{"46 in;", "semicolon"}, {"a && b", "and-sign"}, {"4 == 4", "equals-twice"}, {"46 in \xff", "utf8-invalid"},
 		{"5 in when yes", "when-misplaced"}, {"\n46 in", ""},
 	} {
 		e, problems := parseFormula(test.source)
@@ -141,6 +142,7 @@ func TestParseGiven(t *testing.T) {
 		{"27 in tolerance 1/8 in", "1/8 in", "1/8 in", ""},
 		{"27 in tolerance +1/2 in -0 in", "1/2 in", "0 in", ""},
 		{"2 * 13 1/2 in tolerance 1%", "1%", "1%", ""},
+		{"27 in tolerance 1/8 in;", "", "", "semicolon"},
 		{"27 in tolerance", "", "", "word-expected"},
 		{"tolerance 1/8 in", "", "", "formula-expected"},
 		{"27 in tolerance 1/8 in wide", "", "", "operator-missing"},
@@ -162,6 +164,49 @@ func TestParseGiven(t *testing.T) {
 		}
 		if over != test.over || under != test.under {
 			t.Errorf("%q: %q over, %q under", test.source, over, under)
+		}
+	}
+}
+
+// The sign of an operation stands where a problem with its two sides is marked.
+func TestPlacesOfOperators(t *testing.T) {
+	for source, want := range map[string]string{
+		"a + b": "+", "(a) is not (b)": "is not", "a  is\nnot b": "is\nnot", "a by b": "by", "a ≤ b": "≤", "a mod b * c": "*",
+	} {
+		var files diag.Files
+		src := files.Add("formula", source, diag.Order)
+		e, ok := ParseFormula(src, &diag.List{}).(*Binary)
+		if !ok || src.Slice(e.OpAt) != want {
+			t.Errorf("%q: the operator stands at %q, want %q", source, src.Slice(e.OpAt), want)
+		}
+	}
+}
+
+// Where a formula begins and ends is what a message marks and an edit replaces.
+func TestSpansOfOperands(t *testing.T) {
+	for _, operand := range []string{
+		"15%", "$41.50 per yd", "$ 12", "3 ft 4 5/8 in", "3' 4-5/8\"", "½ in per each", "2026-03-01", "yes", `"a"`, `"a {b} c {d}"`, "f()", "f(a, key: b)",
+		"a.b.c", "a[1][2]", "[1, 2]", "(a)", "-a", "not a", "a rounded up to 1 in", "if a then b else c", "for each i from 1 to 2, j of k: i", "(a) per yd",
+	} {
+		var files diag.Files
+		files.Add("before", "x", diag.Trade)
+		src := files.Add("formula", "\n "+operand+" # why\n", diag.Order)
+		var problems diag.List
+		e := ParseFormula(src, &problems)
+		if got := src.Slice(e.Span()); got != operand || problems.Len() > 0 {
+			t.Errorf("%q spans %q; %v", operand, got, problems.All())
+		}
+	}
+}
+
+func TestSpansOfArguments(t *testing.T) {
+	var files diag.Files
+	src := files.Add("formula", "f(a + 1, key: b * 2, key : 15%)", diag.Order)
+	call := ParseFormula(src, &diag.List{}).(*Call)
+	want := []string{"a + 1", "key: b * 2", "key : 15%"}
+	for i, arg := range call.Args {
+		if got := src.Slice(arg.Span()); got != want[i] {
+			t.Errorf("argument %d spans %q, want %q", i, got, want[i])
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"squab/lang/diag"
 	"squab/lang/diag/diagtest"
 )
@@ -131,6 +133,56 @@ unit hide = 1 each
 		if !names[name] {
 			t.Errorf("%s is lost", name)
 		}
+	}
+}
+
+// Each part of a source that can be the last of a line stands within its line.
+func TestSpansReachTheLastWord(t *testing.T) {
+	for _, line := range []string{
+		`a = 1 in`, `a = 1 in because "so"`, `a = 1 in because "so" source "there"`, `a = 1 in source "there"`,
+		`ask a: length`, `ask a: length from 1 in to 2 in`, `ask a: length = 1 in`, `ask a: length tolerance +1/8 in -1/4 in`, `ask a: length "help"`,
+		`ask a: length = 1 in "help" because "so"`, `ask a: list of money per each`, `need a else "no"`, `piece a from b = c by d`,
+		`piece a from b, 2 off = c by d when e because "so" { up = deep turn = yes }`, `marks a on b, c = d when e { hole = 1 in }`, `use 1 in of a when b`,
+		`work a at b = 1 min, setup 2 min when c because "so"`, `charge a = $1 because "so"`, `step "a {b}" when c`, `caution a, b`, `part a, 2 off = b { c = 1 in }`,
+	} {
+		f, problems, files := parseText("recipe pad \"Pad\" {\n  " + line + "\n}\n")
+		stmts := f.Decls[0].(*RecipeDecl).Stmts
+		if len(stmts) != 1 || problems.Len() > 0 {
+			t.Fatalf("%s: %d statements, %v", line, len(stmts), problems.All())
+		}
+		if got := files.Text(stmts[0].Span()); got != line {
+			t.Errorf("%s: spans %q", line, got)
+		}
+	}
+}
+
+// The bodies, parameters and fields of declarations, whose places no line gives.
+func TestSpansOfParts(t *testing.T) {
+	f, problems, files := parseText(`kind tape: supply {
+  wide: length from 1 in to 2 in = 1 in tolerance 1% "how wide" because "so" source "there"
+}
+rule a(b: length from 1 in to 2 in, c: count = 1): length = b because "so" source "there"
+rule d(e: cloth): length { 1 in when e.f  2 in otherwise because "so" }
+amend a(b) = 1 in source "there"
+`)
+	if problems.Len() > 0 {
+		t.Fatal(problems.All())
+	}
+	var got []string
+	Walk(f, func(n Node) bool {
+		switch n.(type) {
+		case *Param, *Body, *Case, *Tolerance:
+			got = append(got, files.Text(n.Span()))
+		}
+		return true
+	})
+	want := []string{
+		`wide: length from 1 in to 2 in = 1 in tolerance 1% "how wide" because "so" source "there"`, "1%",
+		"b: length from 1 in to 2 in", "c: count = 1", `b because "so" source "there"`,
+		"e: cloth", `{ 1 in when e.f  2 in otherwise because "so" }`, "1 in when e.f", `2 in otherwise because "so"`, `1 in source "there"`,
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("the spans differ (-want +got):\n%s", diff)
 	}
 }
 

@@ -155,6 +155,20 @@ func TestPlainText(t *testing.T) {
 	}
 }
 
+// A mixed number with a hyphen might be a subtraction, but not where a mark or a unit follows.
+func TestMixedOrMinus(t *testing.T) {
+	for source, warned := range map[string]bool{
+		"4-5/8": true, "4-½": true, "4-5/8 when": true, "4-5/8 to": true, "4-5/8 + 1 in": true, "4-5/8\nin": true, "4-5/8 5": true,
+		"4-5/8 in": false, "4-½in": false, `4-5/8"`: false, "4-5/8%": false, "4-5/8 each": false, "4-5/8 hide": false, "4 5/8": false, "4 - 5/8": false,
+	} {
+		got, problems := scanned(source, Limits{})
+		all := problems.All()
+		if (len(all) == 1 && all[0].Code == "mixed-or-minus" && all[0].Severity == diag.Warning) != warned || len(all) > 1 {
+			t.Errorf("%q is %s with %v; want a warning: %v", source, got, all, warned)
+		}
+	}
+}
+
 // A backslash stands before four characters only.
 func TestEscapes(t *testing.T) {
 	for c := byte(' '); c < 0x7f; c++ {

@@ -109,6 +109,57 @@ func TestLayout(t *testing.T) {
 	}
 }
 
+// Neighbours share their columns where these stand no farther than column 100 from the left, and no line is padded by more than 32.
+func TestHowFarColumnsAreShared(t *testing.T) {
+	cells := func(names ...int) string {
+		var b strings.Builder
+		for i, n := range names {
+			b.WriteString("  " + strings.Repeat(string(rune('a'+i)), n) + "@= 1\n")
+		}
+		return b.String()
+	}
+	for _, test := range []struct {
+		name    string
+		widths  []int
+		aligned bool
+	}{
+		{"padded by 32", []int{1, 33}, true},
+		{"padded by 33", []int{1, 34}, false},
+		{"to column 100", []int{80, 97}, true},
+		{"to column 101", []int{80, 98}, false},
+	} {
+		most := max(test.widths[0], test.widths[1])
+		source := cells(test.widths...)
+		var want strings.Builder
+		for _, line := range strings.SplitAfter(source, "\n") {
+			name, rest, found := strings.Cut(line, "@")
+			blanks := 1
+			if test.aligned {
+				blanks += most + 2 - len(name)
+			}
+			if found {
+				want.WriteString(name + strings.Repeat(" ", blanks) + rest)
+			}
+		}
+		got := tidy(t, "recipe p \"P\" {\n"+strings.ReplaceAll(source, "@", "")+"}\n")
+		if diff := cmp.Diff("recipe p \"P\" {\n"+want.String()+"}\n", got); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", test.name, diff)
+		}
+	}
+}
+
+// A comment behind a line stands two blanks from the longest of its neighbours, unless that is too far.
+func TestHowFarCommentsAreShared(t *testing.T) {
+	for _, test := range []struct{ long, blanks int }{{92, 100 - len("  a = 1")}, {93, 2}} {
+		long := strings.Repeat("b", test.long)
+		got := tidy(t, "unit a = 1 in # one\n\nrecipe p \"P\" {\n a = 1 # one\n "+long+" = 2 # two\n\n c = 3 # three\n}\n")
+		want := "unit a = 1 in  # one\n\nrecipe p \"P\" {\n  a = 1" + strings.Repeat(" ", test.blanks) + "# one\n  " + long + " = 2  # two\n\n  c = 3  # three\n}\n"
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("a name of %d letters (-want +got):\n%s", test.long, diff)
+		}
+	}
+}
+
 func TestGoldenLayouts(t *testing.T) {
 	for _, folder := range []string{"lex", "parse"} {
 		names, _ := filepath.Glob(filepath.Join(testdata, folder, "good", "*.squab"))
