@@ -82,6 +82,9 @@ func problemsOf(t *testing.T, name string) string {
 // No message may show the names of the interpreter's own types.
 func TestMessagesArePlain(t *testing.T) {
 	names, _ := filepath.Glob(filepath.Join("..", "testdata", "*", "bad", "*.squab"))
+	if len(names) < 100 {
+		t.Fatalf("%d sources", len(names))
+	}
 	for _, name := range names {
 		text := problemsOf(t, name)
 		for _, inner := range []string{"Syntax", "syntax", "<ident>", "lexer", "participle", "(expected", "EOF", "%!"} {
