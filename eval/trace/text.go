@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"squab/lang/diag"
 )
@@ -33,7 +32,7 @@ type writer struct {
 
 // node writes a node with head before its first line and rest before the others.
 func (w *writer) node(n *Node, head, rest string) {
-	if len(n.From) > 0 && !n.Same && columns(rest) > w.width/2 {
+	if len(n.From) > 0 && !n.Same && diag.Columns(rest) > w.width/2 {
 		w.wrap(head, rest, n.Name+" = "+n.Shown+"  (below)")
 		w.below = append(w.below, n)
 		return
@@ -187,7 +186,7 @@ func (w *writer) wrap(head, rest, text string) {
 	prefix := head
 	line := ""
 	for _, word := range strings.Fields(text) {
-		if line != "" && columns(prefix)+columns(line)+1+columns(word) > w.width {
+		if line != "" && diag.Columns(prefix)+diag.Columns(line)+1+diag.Columns(word) > w.width {
 			w.b.WriteString(prefix + line + "\n")
 			prefix, line = rest, ""
 			if head == rest || !strings.HasSuffix(rest, "  ") {
@@ -201,5 +200,3 @@ func (w *writer) wrap(head, rest, text string) {
 	}
 	w.b.WriteString(strings.TrimRight(prefix+line, " ") + "\n")
 }
-
-func columns(s string) int { return utf8.RuneCountInString(s) }
