@@ -27,6 +27,8 @@ func TestPrecedence(t *testing.T) {
 		{"a + b rounded down to c / 2", "(a + b) rounded down to (c / 2)"},
 		{"a by b rounded to 1 in", "(a by b) rounded to 1 in"},
 		{"a rounded to b rounded up to c", "(a rounded to b) rounded up to c"},
+		{"a rounded to b by c", "a rounded to (b by c)"},
+		{"for each i from a - 1 to b * 2, j of c or d: i + j", "for each i from (a - 1) to (b * 2), j of (c or d): (i + j)"},
 		{"a + 1 in by b - 1 in", "(a + 1 in) by (b - 1 in)"},
 		{"a + i * gap at edge", "(a + (i * gap)) at edge"},
 		{"a - b - c", "(a - b) - c"},
@@ -77,7 +79,7 @@ func bare(e Expr) Expr {
 		case *ForEach:
 			n.Body = inner(n.Body)
 		case *Loop:
-			n.To = inner(n.To)
+			n.From, n.To, n.Of = inner(n.From), inner(n.To), inner(n.Of)
 		case *Arg:
 			n.Value = inner(n.Value)
 		case *List:
@@ -97,6 +99,20 @@ func inner(e Expr) Expr {
 			return e
 		}
 		e = p.X
+	}
+}
+
+// A number stands in the tree as written, but with one blank in a mixed number and "one over" spelt out.
+func TestNumbersInTheTree(t *testing.T) {
+	for written, want := range map[string]string{
+		"5": "5", "12.50": "12.50", "5/8": "5/8", "4 5/8": "4 5/8", "4 \t 5/8": "4 5/8", "4-5/8": "4-5/8", "4½": "4½", "4  ½": "4 ½", "4-½": "4-½",
+		"⅟16": "1/16", "4⅟16": "4 1/16", "4 ⅟16": "4 1/16", "4-⅟16": "4-1/16", "4 5⁄8": "4 5⁄8",
+	} {
+		e, problems := parseFormula(written + " in")
+		m, ok := e.(*Measure)
+		if !ok || len(m.Parts) != 1 || m.Parts[0].Number != want || problems.HasErrors() {
+			t.Errorf("%q is read as %s, want %q; %v", written, dump(e), want, problems.All())
+		}
 	}
 }
 

@@ -72,6 +72,9 @@ func Tokens(f *File) []Token {
 		all[s.head.from].Begins, all[s.head.from].Declares = Declaration, s.word
 		for _, line := range s.lines {
 			all[line.from].Begins = BodyLine
+			if all[line.from].Role == Operator {
+				all[line.from].Role = Prefix // the minus of a case
+			}
 			r.innerLines(all, line)
 		}
 	}

@@ -345,9 +345,15 @@ func (o *outliner) opensField(i int) bool {
 		o.juxtaposed(i)
 }
 
+// opensNegative reports a minus that begins a line right before its number: a sign, since a subtraction has a blank behind it.
+func (o *outliner) opensNegative(i int) bool {
+	t := o.token(i)
+	return t.Type == minusToken && o.firstOnLine(i) && endOf(t) == startOf(o.token(i+1))
+}
+
 func (o *outliner) opensCase(i int) bool {
 	before, t := o.token(i-1), o.token(i)
-	if !startsOperand(t.Type) {
+	if !startsOperand(t.Type) && !o.opensNegative(i) {
 		return before.Value == "otherwise" && t.Value != "because" && t.Value != "source" && t.Type != braceEndToken
 	}
 	complete := before.Value == "otherwise" || endsOperand(before.Type)

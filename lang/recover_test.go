@@ -73,6 +73,8 @@ func TestCellsBehindUnfinishedLines(t *testing.T) {
 		{"less deep, in brackets", "    a = f(1,\n  b = 2\n", "a b", 1},
 		{"deeper, in brackets", "  a = f(1,\n    b = 2)\n", "a", 0},
 		{"after a whole formula", "  a = 1\n    b = 2\n", "a b", 0},
+		{"a field of a word, in column 1", "  a = 1 +\nprice.wide\n", "a", 0},
+		{"a cell that is called as a declaration, in column 1", "  a = 1\nprice = 2\n", "a price", 0},
 		{"under a statement", "  use 2 in of\n  b = 2\n", "b", 1},
 	} {
 		f, problems, _ := parseText("recipe pad \"Pad\" {\n" + test.lines + "}\n")
@@ -85,6 +87,60 @@ func TestCellsBehindUnfinishedLines(t *testing.T) {
 		})
 		if got := strings.Join(cells, " "); got != test.cells || problems.Len() != test.problems {
 			t.Errorf("%s: cells %q, problems %v; want %q and %d", test.name, got, problems.All(), test.cells, test.problems)
+		}
+	}
+}
+
+// Where a case ends when no line ends there.
+func TestCasesOnOneLine(t *testing.T) {
+	for _, test := range []struct {
+		body   string
+		locals []string
+		cases  []string
+	}{
+		{`1 in when c is d 2 in otherwise`, nil, []string{"1 in when c is d", "2 in otherwise"}},
+		{`1 in when c is d because "so" b otherwise`, nil, []string{`1 in when c is d because "so"`, "b otherwise"}},
+		{`1 in when c is d source "there" $2 otherwise because "so"`, nil, []string{`1 in when c is d source "there"`, `$2 otherwise because "so"`}},
+		{`"one" when c is d "two" otherwise`, nil, []string{`"one" when c is d "two" otherwise`}},
+		{"a = 1 in b = 2 in\na + b otherwise", []string{"a = 1 in", "b = 2 in"}, []string{"a + b otherwise"}},
+		{"1 in otherwise 2 in otherwise", nil, []string{"1 in otherwise", "2 in otherwise"}},
+		{"b = 1 in when c\n2 in otherwise", nil, []string{"b = 1 in when c", "2 in otherwise"}},
+		{"b = 1 in otherwise", nil, []string{"b = 1 in otherwise"}},
+		{"1\n+ 2 when c\n-3 in otherwise", nil, []string{"1\n+ 2 when c", "-3 in otherwise"}},
+		{"1\n- 2 when c\n- 3 > 0\n-c when d because \"so\"\n-(4) otherwise", nil, []string{"1\n- 2 when c\n- 3 > 0", `-c when d because "so"`, "-(4) otherwise"}},
+	} {
+		for _, head := range []string{"rule a(c: stuff): length", "amend a(c) from 2026-03-01"} {
+			locals, cases := localsAndCases(head + " {\n" + test.body + "\n}\n")
+			if diff := cmp.Diff([][]string{test.locals, test.cases}, [][]string{locals, cases}); diff != "" {
+				t.Errorf("%s of %s (-want +got):\n%s", test.body, head, diff)
+			}
+		}
+	}
+}
+
+func localsAndCases(text string) (locals, cases []string) {
+	f, _, files := parseText(text)
+	Walk(f, func(n Node) bool {
+		switch n := n.(type) {
+		case *Cell:
+			locals = append(locals, files.Text(n.At))
+		case *Case:
+			cases = append(cases, files.Text(n.At))
+		}
+		return true
+	})
+	return locals, cases
+}
+
+// A formula outside a body may go on in lines of its own, even with a word that elsewhere begins a declaration.
+func TestFormulasOverLines(t *testing.T) {
+	for _, text := range []string{
+		"rule a: length = 2 *\n  price\nunit b = 1 in\n",
+		"rule a: length =\n  unit\norder 5 {\n  make pad\n}\n",
+		"rule a: length = f(\n  material, 2\n  )\nunit b = 1 in\n",
+	} {
+		if f, problems, _ := parseText(text); len(f.Decls) != 2 || problems.Len() > 0 {
+			t.Errorf("%d declarations and %v in\n%s", len(f.Decls), problems.All(), text)
 		}
 	}
 }

@@ -68,11 +68,7 @@ func numberEnd(text string, from int) (end int, hyphen bool) {
 			return end, true
 		}
 	}
-	blanks := blanksEnd(text, whole)
-	if end := vulgarEnd(text, blanks); end > 0 {
-		return end, false
-	}
-	if end := fractionEnd(text, blanks); end > 0 && blanks > whole {
+	if end := fractionEnd(text, blanksEnd(text, whole)); end > 0 {
 		return end, false
 	}
 	return whole, false

@@ -93,7 +93,7 @@ func TestScan(t *testing.T) {
 		{"a≤b≥c×d−e", "name<a> <≤> name<b> <≥> name<c> <×> name<d> <−> name<e>"},
 		{"a<=b>=c<d>e=f", "name<a> <<=> name<b> <>=> name<c> <<> name<d> <>> name<e> <=> name<f>"},
 		{"étoffe_2 Ask ask_2", "name<étoffe_2> name<Ask> name<ask_2>"},
-		{"a.b 5.5", "name<a> <.> name<b> n<5.5>"},
+		{"a.b 5.5 5.b", "name<a> <.> name<b> n<5.5> n<5> <.> name<b>"},
 	} {
 		got, problems := scanned(test.source, Limits{})
 		if diff := cmp.Diff(test.want, got); diff != "" {
@@ -165,6 +165,35 @@ func TestMixedOrMinus(t *testing.T) {
 		all := problems.All()
 		if (len(all) == 1 && all[0].Code == "mixed-or-minus" && all[0].Severity == diag.Warning) != warned || len(all) > 1 {
 			t.Errorf("%q is %s with %v; want a warning: %v", source, got, all, warned)
+		}
+	}
+}
+
+// A stroke that stands tight between a measure and a common unit was probably meant for a rate.
+func TestRateOrDivision(t *testing.T) {
+	for source, warned := range map[string]bool{
+		"5 min/yd": true, "5/yd": true, "$4/ft": true, "3 ft 4 in/min": true, `5"/yd`: true,
+		"5 min / yd": false, "5 min /yd": false, "a/yd": false, "5 min/wide": false, "(5 min)/yd": false, "5/8 yd": false,
+	} {
+		_, problems := scanned(source, Limits{})
+		all := problems.All()
+		if (len(all) == 1 && all[0].Code == "rate-or-division" && all[0].Severity == diag.Warning) != warned || len(all) > 1 {
+			t.Errorf("%q: %v; want a warning: %v", source, all, warned)
+		}
+	}
+}
+
+// Signs of other languages are told, and read as what they mean there, so that nothing else is told of them.
+func TestForeignSigns(t *testing.T) {
+	for sign, want := range map[string]BinaryOp{
+		"==": Eq, ":=": Eq, "!=": Eq, "<>": Eq, "≠": Eq, "=>": Ge, "=<": Le, "&&": And, "||": Or, "**": Mul, "^": Mul, "÷": Div, "–": Sub, "—": Sub,
+	} {
+		var files diag.Files
+		var problems diag.List
+		s := newScanner(files.Add("test", "a "+sign+" b", diag.House), Limits{}.withDefaults(), &problems)
+		s.scan()
+		if _, got := binaryLevel(s.tokens[1].Type); got != want || problems.Len() != 1 || len(s.tokens) != 4 {
+			t.Errorf("%s is read as %q with %v, want %q and one problem", sign, got, problems.All(), want)
 		}
 	}
 }

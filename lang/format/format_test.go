@@ -60,6 +60,10 @@ func TestLayout(t *testing.T) {
 			"rule a(b: c): length {\n  5/8 in    when b is d  because \"why\"\n  1 1/2 in  otherwise\n}\n",
 		},
 		{
+			"cases below nothing", "rule a(b: length): length {\n-1/8 in when b > 2 in\n- 1 in\n-1/4 in otherwise}",
+			"rule a(b: length): length {\n  -1/8 in  when b > 2 in\n      - 1 in\n  -1/4 in  otherwise\n}\n",
+		},
+		{
 			"a table", "table a(b: length): length {\nb|gives|because\n# thin\nup to 1/8 in|1 in|\nany|10 1/2 in|\"so\"\n}",
 			"table a(b: length): length {\n  b            | gives     | because\n  # thin\n  up to 1/8 in | 1 in      |\n  any          | 10 1/2 in | \"so\"\n}\n",
 		},
