@@ -101,7 +101,7 @@ func (g *cellSyntax) cell() *Cell {
 func cellsOf(all []*cellSyntax) []*Cell {
 	var cells []*Cell
 	for _, g := range all {
-		if g.Name.Type != 0 && g.Value != nil {
+		if g.Value != nil {
 			cells = append(cells, g.cell())
 		}
 	}

@@ -216,6 +216,7 @@ func TestSpansReachTheLastWord(t *testing.T) {
 func TestSpansOfParts(t *testing.T) {
 	f, problems, files := parseText(`kind tape: supply {
   wide: length from 1 in to 2 in = 1 in tolerance 1% "how wide" because "so" source "there"
+  deep: length "how deep"
 }
 rule a(b: length from 1 in to 2 in, c: count = 1): length = b because "so" source "there"
 rule d(e: cloth): length { 1 in when e.f  2 in otherwise because "so" }
@@ -233,7 +234,7 @@ amend a(b) = 1 in source "there"
 		return true
 	})
 	want := []string{
-		`wide: length from 1 in to 2 in = 1 in tolerance 1% "how wide" because "so" source "there"`, "1%",
+		`wide: length from 1 in to 2 in = 1 in tolerance 1% "how wide" because "so" source "there"`, "1%", `deep: length "how deep"`,
 		"b: length from 1 in to 2 in", "c: count = 1", `b because "so" source "there"`,
 		"e: cloth", `{ 1 in when e.f  2 in otherwise because "so" }`, "1 in when e.f", `2 in otherwise because "so"`, `1 in source "there"`,
 	}
