@@ -97,8 +97,8 @@ func (j *sheetJob) gather() {
 			set.add(optionsOf(p, j.rule.Kerf, false), copyRef{i, c + 1, 0})
 		}
 	}
+	j.board.kinds = set.kinds
 	for _, k := range set.kinds {
-		j.board.kinds = append(j.board.kinds, k)
 		j.board.total += len(k.copies)
 		j.board.area += k.area * int64(len(k.copies))
 	}

@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Limits on the kinds among which pieces that need sheets of their own are sought,
 // and on the search among them.
@@ -71,9 +74,9 @@ func (b *board) byNeed() []int {
 	for k := range b.kinds {
 		kinds = append(kinds, k)
 	}
-	slices.SortStableFunc(kinds, func(p, q int) int { return compareInt(b.kinds[q].area, b.kinds[p].area) })
+	slices.SortStableFunc(kinds, func(p, q int) int { return cmp.Compare(b.kinds[q].area, b.kinds[p].area) })
 	kinds = kinds[:min(len(kinds), maxApart)]
-	slices.SortStableFunc(kinds, func(p, q int) int { return compareInt(b.aloneCost(q), b.aloneCost(p)) })
+	slices.SortStableFunc(kinds, func(p, q int) int { return cmp.Compare(b.aloneCost(q), b.aloneCost(p)) })
 	return kinds
 }
 

@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // lowerBound is a cost no set of sheets can beat, and what it rests on.
 func (b *board) lowerBound() (int64, string) {
@@ -157,7 +160,7 @@ func (b *board) sharpest() []measure {
 		}
 		found = append(found, proof{m, mulDiv(total, 1<<20, max(1, slices.Max(m.whole)))})
 	})
-	slices.SortStableFunc(found, func(p, q proof) int { return compareInt(q.sheets, p.sheets) })
+	slices.SortStableFunc(found, func(p, q proof) int { return cmp.Compare(q.sheets, p.sheets) })
 	out := []measure{b.areaMeasure()}
 	for _, p := range found[:min(len(found), maxSharpest)] {
 		out = append(out, p.measure)

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"encoding/binary"
 	"slices"
 )
@@ -148,10 +149,7 @@ func (s *sharing) seenBefore() bool {
 		sets[i] = opened{stock: o.stock, on: s.plain(o.on)}
 	}
 	slices.SortFunc(sets, func(a, b opened) int {
-		if a.stock != b.stock {
-			return a.stock - b.stock
-		}
-		return compareInt(int64(a.on), int64(b.on))
+		return cmp.Or(cmp.Compare(a.stock, b.stock), cmp.Compare(a.on, b.on))
 	})
 	key := make([]byte, 0, 12*len(sets))
 	for _, o := range sets {

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 	"testing"
 	"time"
@@ -68,10 +69,7 @@ func everyTree(sizes []Size, turn bool) [][]Size {
 // least keeps the sizes that hold no other, in order.
 func least(sizes []Size) []Size {
 	slices.SortFunc(sizes, func(a, b Size) int {
-		if a.Wide != b.Wide {
-			return compareInt(a.Wide, b.Wide)
-		}
-		return compareInt(a.Deep, b.Deep)
+		return cmp.Or(cmp.Compare(a.Wide, b.Wide), cmp.Compare(a.Deep, b.Deep))
 	})
 	var out []Size
 	for _, s := range sizes {
@@ -91,7 +89,7 @@ func TestFrontsAgainstEveryTree(t *testing.T) {
 		for i := range sizes {
 			sizes[i] = Size{1 + r.Int64N(9), 1 + r.Int64N(9)}
 		}
-		sizes = slices.CompactFunc(least2(sizes), func(a, b Size) bool { return a == b })
+		sizes = slices.CompactFunc(bySize(sizes), func(a, b Size) bool { return a == b })
 		kinds := kindsOf(sizes, ones(len(sizes)), turn)
 		if len(kinds) != len(sizes) {
 			continue
@@ -114,9 +112,9 @@ func TestFrontsAgainstEveryTree(t *testing.T) {
 	}
 }
 
-// least2 sorts sizes so that equal ones are next to one another.
-func least2(sizes []Size) []Size {
-	slices.SortFunc(sizes, func(a, b Size) int { return compareInt(a.Wide*100+a.Deep, b.Wide*100+b.Deep) })
+// bySize orders sizes so that equal ones are next to one another.
+func bySize(sizes []Size) []Size {
+	slices.SortFunc(sizes, func(a, b Size) int { return cmp.Compare(a.Wide*100+a.Deep, b.Wide*100+b.Deep) })
 	return sizes
 }
 
@@ -135,7 +133,7 @@ func stagesNeeded(s *strip, spots []spot, d direction, limit int) bool {
 		return p.y, p.y + s.option(p).deep
 	}
 	sorted := slices.Clone(spots)
-	slices.SortFunc(sorted, func(a, b spot) int { p, _ := span(a); q, _ := span(b); return compareInt(p, q) })
+	slices.SortFunc(sorted, func(a, b spot) int { p, _ := span(a); q, _ := span(b); return cmp.Compare(p, q) })
 	from, end := 0, int64(0)
 	for i, p := range sorted {
 		start, to := span(p)
@@ -173,7 +171,7 @@ func TestFrontsLayWhatTheySay(t *testing.T) {
 		}
 		laid++
 		s := &strip{wide: whole.Wide, kinds: f.kinds}
-		whole0(t, seed, s, plan{spots: spots}, whole.Deep)
+		wholeWithin(t, seed, s, plan{spots: spots}, whole.Deep)
 		if stages == 0 {
 			stages = 20
 		}
@@ -186,7 +184,7 @@ func TestFrontsLayWhatTheySay(t *testing.T) {
 	}
 }
 
-func whole0(t *testing.T, seed uint64, s *strip, p plan, deep int64) {
+func wholeWithin(t *testing.T, seed uint64, s *strip, p plan, deep int64) {
 	t.Helper()
 	whole(t, seed, s, p)
 	if top := s.measure(p.spots).top; top > deep {
@@ -229,7 +227,7 @@ func TestOracleOnAPinwheel(t *testing.T) {
 			t.Errorf("free %v: fits %v, cut short %v", free, got, m.over)
 		}
 		if free {
-			whole0(t, 0, &strip{wide: 5, kinds: b.kinds}, plan{spots: o.lay(all)}, 5)
+			wholeWithin(t, 0, &strip{wide: 5, kinds: b.kinds}, plan{spots: o.lay(all)}, 5)
 		}
 	}
 }

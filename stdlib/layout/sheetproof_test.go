@@ -216,3 +216,13 @@ func TestManyStagesWhereTheyAreAllowed(t *testing.T) {
 		}
 	}
 }
+
+// Sixty pads of 4 cover 240, which costs 13.3 at the dearer board's 10 for 180. Boards of 6 and of 10 come to 12 or to
+// 16, never to 14.
+func TestProvenSheetCostsAreSumsOfPrices(t *testing.T) {
+	stocks := []layout.SheetStock{{Name: "small", Wide: 10, Deep: 10, Price: 6}, {Name: "large", Wide: 10, Deep: 18, Price: 10}}
+	got := laySheets(t, stocks, layout.SheetRule{Guillotine: true}, []layout.Piece{{Name: "pad", Wide: 2, Deep: 2, Count: 60}})
+	if got.Cost != 16 || !got.Proved {
+		t.Errorf("cost %d, bound %d, proved %v", got.Cost, got.CostBound, got.Proved)
+	}
+}

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 	"time"
 )
@@ -121,7 +122,7 @@ func (b *board) rows() sheetPlan {
 		f.order = append(f.order, k)
 	}
 	slices.SortStableFunc(f.order, func(p, q int) int {
-		return compareInt(b.kinds[q].options[0].deep, b.kinds[p].options[0].deep)
+		return cmp.Compare(b.kinds[q].options[0].deep, b.kinds[p].options[0].deep)
 	})
 	for _, s := range b.byCost() {
 		for n := 0; n < b.stocks[s].limit && f.fillSheet(s); n++ {

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -82,11 +83,11 @@ func (j *stickJob) gather() {
 		j.c.limits = append(j.c.limits, supply(s.Limit))
 	}
 	j.c.setup = []int64{0}
-	longest := slices.MaxFunc(j.stocks, func(a, b StickStock) int { return compareInt(a.Long, b.Long) }).Long
+	longest := slices.MaxFunc(j.stocks, func(a, b StickStock) int { return cmp.Compare(a.Long, b.Long) }).Long
 	for i, p := range j.pieces {
 		j.gatherPiece(i, p, longest)
 	}
-	slices.SortStableFunc(j.c.kinds, func(a, b stickKind) int { return compareInt(b.take, a.take) })
+	slices.SortStableFunc(j.c.kinds, func(a, b stickKind) int { return cmp.Compare(b.take, a.take) })
 }
 
 func (j *stickJob) gatherPiece(i int, p StickPiece, longest int64) {

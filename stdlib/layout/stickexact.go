@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // stickExact tries every set of patterns that could still beat the best. With
 // whole prices p of pieces and a scale such that no pattern of stock s is worth
@@ -84,7 +87,7 @@ func (e *stickExact) prepare(all need) bool {
 }
 
 func (e *stickExact) sortCuts() {
-	slices.SortStableFunc(e.cuts, func(a, b lossy) int { return compareInt(a.loss, b.loss) })
+	slices.SortStableFunc(e.cuts, func(a, b lossy) int { return cmp.Compare(a.loss, b.loss) })
 	e.byKind = make([][]int, len(e.g.c.kinds))
 	for i, cut := range e.cuts {
 		for _, en := range cut.entries {
@@ -204,10 +207,11 @@ func (e *stickExact) search(n need, lost int64) bool {
 		e.take()
 		return true
 	}
-	if e.seenBefore(n, lost) {
-		return true
-	}
-	kind := e.scarcest(n)
+	return e.seenBefore(n, lost) || e.cover(e.scarcest(n), n, lost)
+}
+
+// cover cuts a kind by each pattern that holds it; false where it was cut short.
+func (e *stickExact) cover(kind int, n need, lost int64) bool {
 	for _, at := range e.byKind[kind] {
 		cut := &e.cuts[at]
 		e.g.meter.count(1)

@@ -1,6 +1,9 @@
 package layout
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // use is a pattern cut so many times.
 type use struct {
@@ -139,7 +142,7 @@ func (c *cutting) firstFit(n need) cuts {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return compareInt(c.kinds[b].take, c.kinds[a].take) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.kinds[b].take, c.kinds[a].take) })
 	f := &firstFitter{c: c, need: n.clone()}
 	for _, k := range order {
 		for range n.demand[k] {

@@ -38,25 +38,19 @@ func Sheets(stocks []layout.SheetStock, rule layout.SheetRule, pieces []layout.P
 
 func (r *report) sheetTotals(stocks []layout.SheetStock, result layout.Result, covered int64) {
 	area, cost := int64(0), int64(0)
-	opened := make([]int, len(stocks))
 	for i, s := range result.Sheets {
 		if s.Stock < 0 || s.Stock >= len(stocks) {
 			r.say("sheet %d is of no stock", i)
 			continue
 		}
 		st := stocks[s.Stock]
-		opened[s.Stock]++
 		if s.Wide != st.Wide || s.Deep != st.Deep || s.Price != st.Price {
 			r.say("sheet %d is not as its stock", i)
 		}
 		area += st.Wide * st.Deep
 		cost += st.Price
 	}
-	for i, n := range opened {
-		if stocks[i].Limit > 0 && n > stocks[i].Limit {
-			r.say("stock %d: %d opened, only %d to be had", i, n, stocks[i].Limit)
-		}
-	}
+	r.supply(result, len(stocks), func(stock int) int { return stocks[stock].Limit })
 	if area != result.Used || cost != result.Cost || area-covered != result.Waste {
 		r.say("area %d, cost %d, waste %d are not as stated (%d, %d, %d)", area, cost, area-covered, result.Used, result.Cost, result.Waste)
 	}

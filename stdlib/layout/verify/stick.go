@@ -55,21 +55,15 @@ func setUps(rule layout.StickRule, result layout.Result) int {
 // stickTotals counts a mitred piece at the mean of its two sides.
 func (r *report) stickTotals(stocks []layout.StickStock, pieces []layout.StickPiece, result layout.Result) {
 	long, cost, covered := int64(0), int64(0), int64(0)
-	opened := make([]int, len(stocks))
 	for i, s := range result.Sheets {
 		if s.Stock < 0 || s.Stock >= len(stocks) || s.Wide != stocks[s.Stock].Long || s.Price != stocks[s.Stock].Price {
 			r.say("stick %d is not as its stock", i)
 			continue
 		}
-		opened[s.Stock]++
 		long += s.Wide
 		cost += s.Price
 	}
-	for i, n := range opened {
-		if stocks[i].Limit > 0 && n > stocks[i].Limit {
-			r.say("stock %d: %d opened, only %d to be had", i, n, stocks[i].Limit)
-		}
-	}
+	r.supply(result, len(stocks), func(stock int) int { return stocks[stock].Limit })
 	for _, p := range result.Placed {
 		covered += p.Wide
 		if p.Part == 0 && p.Item >= 0 && p.Item < len(pieces) {

@@ -206,6 +206,21 @@ func (r *report) extent(p layout.Placed, piece layout.Piece) {
 	}
 }
 
+// supply checks that no more of any stock are opened than its limit, 0 for none.
+func (r *report) supply(result layout.Result, stocks int, limit func(stock int) int) {
+	opened := make([]int, stocks)
+	for _, s := range result.Sheets {
+		if s.Stock >= 0 && s.Stock < stocks {
+			opened[s.Stock]++
+		}
+	}
+	for i, n := range opened {
+		if most := limit(i); most > 0 && n > most {
+			r.say("stock %d: %d opened, only %d to be had", i, n, most)
+		}
+	}
+}
+
 func (r *report) bounds(result layout.Result, priced bool) {
 	if result.Bound > result.Used {
 		r.say("the bound %d is over the %d used", result.Bound, result.Used)

@@ -315,9 +315,10 @@ func TestBestCutFaultsAreFound(t *testing.T) {
 			c.Placed = append(c.Placed, layout.Placed{Piece: "pad", X: 0, Y: 6, Wide: 5, Deep: 4})
 			c.Value += 7
 		},
-		"another size":    func(c *layout.Cut) { c.Placed[0].Wide = 4 },
-		"off the sheet":   func(c *layout.Cut) { c.Placed[0].X = 9 },
-		"proved too soon": func(c *layout.Cut) { c.Bound++ },
+		"another size":            func(c *layout.Cut) { c.Placed[0].Wide = 4 },
+		"off the sheet":           func(c *layout.Cut) { c.Placed[0].X = 9 },
+		"proved too soon":         func(c *layout.Cut) { c.Bound++ },
+		"a bound under the value": func(c *layout.Cut) { c.Proved, c.Bound = false, c.Bound-1 },
 	} {
 		bad := good
 		bad.Placed = slices.Clone(good.Placed)
