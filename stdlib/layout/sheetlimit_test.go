@@ -20,6 +20,7 @@ func TestTheLastSheetIsFilledAsItCanBe(t *testing.T) {
 		laid  int
 	}{
 		{"by six stages", layout.SheetStock{Wide: 12, Deep: 12, Limit: 1}, layout.SheetRule{Guillotine: true}, roundAndRound, 7},
+		{"by six stages, and a whole one", layout.SheetStock{Wide: 12, Deep: 12, Limit: 2}, layout.SheetRule{Guillotine: true}, append(roundAndRound, layout.Size{12, 12}), 8},
 		{"by three stages not all", layout.SheetStock{Wide: 12, Deep: 12, Limit: 1}, layout.SheetRule{Guillotine: true, Stages: 3}, roundAndRound, 6},
 		{"a pinwheel by free cuts", layout.SheetStock{Wide: 5, Deep: 5, Limit: 1, Price: 7}, layout.SheetRule{}, pinwheel, 5},
 		{"a pinwheel by straight cuts not all", layout.SheetStock{Wide: 5, Deep: 5, Limit: 1, Price: 7}, layout.SheetRule{Guillotine: true}, pinwheel, 4},
