@@ -132,6 +132,49 @@ func TestBuyingComesTo(t *testing.T) {
 	}
 }
 
+// A whole box is paid for, though a customer is charged for what goes into the piece.
+func TestBuyingPaysForWhatIsSold(t *testing.T) {
+	for _, b := range gathered(t, Sheaf{Results: exampleOrders(t)}) {
+		if row, _ := b.row(); b.line.Material.Name == "crown_staple" {
+			if got := row.Bought.Shown + " at " + row.Each.Shown + " comes to " + row.Cost.Shown; got != "5000 at $0.01 per each comes to $50.00" {
+				t.Error(got)
+			}
+			return
+		}
+	}
+	t.Error("the example buys no staples")
+}
+
+// What the orders would need one by one is told where it is more than they need together, and only there.
+func TestBuyingApart(t *testing.T) {
+	tests := []struct {
+		apart            quantity.Number // of two boards
+		isTold, isSummed bool
+	}{
+		{quantity.Int(1), false, false}, // together more of one size is taken, and less of another
+		{quantity.Int(2), false, true},
+		{quantity.Int(3), true, false},
+	}
+	for _, tt := range tests {
+		b := gathered(t, Sheaf{Results: workroom(t)})[0]
+		b.apart = tt.apart
+		row, _ := b.row()
+		if told, summed := row.Apart != nil, row.Need.Why.Formula == "what each order needs, together"; told != tt.isTold || summed != tt.isSummed {
+			t.Errorf("%s together and %s apart: apart is told %v, and the need is their sum %v", row.Need.Shown, tt.apart, told, summed)
+		}
+	}
+}
+
+func TestLaid(t *testing.T) {
+	results := workroom(t)
+	all := len(results[0].Layouts) + len(results[1].Layouts) + len(results[2].Layouts)
+	for want, s := range map[int]Sheaf{all: {Results: results}, 1: {Results: results, Together: results[0].Layouts[:1]}} {
+		if got := len(s.laid()); got != want {
+			t.Errorf("%d layouts hold, want %d", got, want)
+		}
+	}
+}
+
 // Every number of a buying list opens, and leads on to the orders' own derivations; what is said of orders laid together is true of them.
 func TestBuyingNumbersOpen(t *testing.T) {
 	example := exampleOrders(t)
@@ -141,6 +184,9 @@ func TestBuyingNumbersOpen(t *testing.T) {
 	}
 	for name, s := range map[string]Sheaf{"apart": {Results: workroom(t)}, "together": {Results: example, Together: together}} {
 		page := made(t, func(w io.Writer) error { return WriteBuying(w, s) })
+		if says := strings.Contains(page, "The pieces of all orders are laid out together"); says != (name == "together") {
+			t.Errorf("orders laid out %s are told to be laid out together: %v", name, says)
+		}
 		leadsSomewhere(t, page)
 		for _, text := range shutIn(t, page) {
 			if strings.HasPrefix(text, "data: ") {

@@ -6,7 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"squab/eval"
+	"squab/eval/check"
 )
 
 // rowsOf reads the CSV of some orders back, as a spreadsheet would, by column.
@@ -64,6 +67,43 @@ func TestCSVRows(t *testing.T) {
 		if !found {
 			t.Errorf("there is no row %+v", tt)
 		}
+	}
+}
+
+// Each layout and each hole stands in the CSV as it is in the result, once; a mark that is no hole has none.
+func TestCSVLayoutsAndHoles(t *testing.T) {
+	for _, r := range append(workroom(t), exampleOrders(t)...) {
+		want, got := map[string]string{}, map[string]string{}
+		for _, l := range r.Layouts {
+			unit := ""
+			if l.Form == check.Roll {
+				unit = " in"
+			}
+			want[l.Material.Name+" used"] = l.Used.Rat().RatString() + unit
+			want[l.Material.Name+" least"] = l.Bound.Rat().RatString() + unit
+			want[l.Material.Name+" waste"] = l.Waste.Rat().RatString()
+		}
+		for _, m := range r.Marks {
+			if sign, _ := m.Hole.Sign(); sign > 0 {
+				want[m.Name+" hole"] = m.Hole.Rat().RatString() + " in"
+			}
+		}
+		for _, row := range rowsOf(t, r) {
+			if row["what"] == "layout" || row["measure"] == "hole" {
+				got[row["name"]+" "+row["measure"]] = strings.TrimSpace(row["exact"] + " " + row["unit"])
+			}
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s (-result +rows):\n%s", r.Order.ID, diff)
+		}
+	}
+}
+
+// Lines end as RFC 4180 has them.
+func TestCSVLines(t *testing.T) {
+	text := made(t, func(w io.Writer) error { return WriteCSV(w, Sheaf{Results: workroom(t)[:1]}) })
+	if n := strings.Count(text, "\r\n"); n < 50 || n != strings.Count(text, "\n") || !strings.HasSuffix(text, "\r\n") {
+		t.Errorf("%d of %d lines end as they should", n, strings.Count(text, "\n"))
 	}
 }
 

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -153,6 +154,44 @@ func TestQuotationLines(t *testing.T) {
 		t.Errorf("lines (-want +got):\n%s", diff)
 	}
 }
+
+// A customer is told what was chosen, not what is usual; and of tax, VAT and delivery by themselves, whatever they are called besides.
+func TestQuotationTellsWhatWasChosen(t *testing.T) {
+	var chosen []string
+	for _, f := range newQuotation(workroom(t)[0]).Facts {
+		chosen = append(chosen, f.Name+" "+f.Num.Shown)
+	}
+	if diff := cmp.Diff([]string{"wide 46 in", "deep 17 1/2 in", "cover Quay velvet, <b>moss</b> & fern"}, chosen); diff != "" {
+		t.Errorf("what was chosen (-want +got):\n%s", diff)
+	}
+	for name, want := range map[string]bool{"tax": true, "sales_tax": true, "seats.tax": true, "vat": true, "van_delivery": true, "taxed_fee": false, "private": false, "labour": false} {
+		if isApart(name) != want {
+			t.Errorf("%s is told apart: %v", name, !want)
+		}
+	}
+}
+
+// Whatever makes a page tells that it could not be written.
+func TestPagesTellThatTheyAreNotWritten(t *testing.T) {
+	s := Sheaf{Results: workroom(t)[:1]}
+	program := s.Results[0].Sheet.Plan.Program()
+	sheet, _ := SheetNamed("a4")
+	full := fullDisk{errors.New("no room is left")}
+	for name, err := range map[string]error{
+		"tickets": WriteTickets(full, s), "quotation": WriteQuotations(full, s), "buying": WriteBuying(full, s), "labels": WriteLabels(full, s, sheet), "csv": WriteCSV(full, s),
+		"template": WriteTemplate(full, s, TemplateOptions{Piece: "skin", Sheet: sheet}), "strips": WriteTemplate(full, s, TemplateOptions{Piece: "skin", Strip: true, Sheet: sheet}),
+		"svg": WriteTemplate(full, s, TemplateOptions{Piece: "skin", SVG: true}), "book": WriteBook(full, program, ""), "markdown": WriteBookMarkdown(full, program, ""),
+		"comparison": WriteComparison(full, sampleComparison(t)), "bench": WriteBench(full, BenchPage{}), "sheet": WriteBenchSheet(full, s.Results[0], nil),
+	} {
+		if !errors.Is(err, full.err) {
+			t.Errorf("%s: the error is %v", name, err)
+		}
+	}
+}
+
+type fullDisk struct{ err error }
+
+func (d fullDisk) Write([]byte) (int, error) { return 0, d.err }
 
 func TestLabelsOneForEachPiece(t *testing.T) {
 	page := labelsPage(t, "letter")

@@ -13,6 +13,7 @@ import (
 
 	"squab/cmd/squab/internal/print"
 	"squab/eval"
+	"squab/eval/quantity"
 )
 
 // shownOf lists what some numbers say.
@@ -231,6 +232,42 @@ func TestMarksBesideEachOther(t *testing.T) {
 	}
 	if diff := cmp.Diff([]string{"board 1/4 in", "core 1 1/8 in", "skin 1/8 in"}, holes); diff != "" {
 		t.Errorf("holes (-want +got):\n%s", diff)
+	}
+}
+
+// sized is a piece of a size in inches, with one mark in its middle.
+func sized(wide, deep int64) *markedPiece {
+	p := eval.Piece{Name: "p", Wide: quantity.Int(wide), Deep: quantity.Int(deep)}
+	return &markedPiece{piece: p, sets: []eval.Marks{{Name: "middle", Points: []eval.Point{{X: quantity.Frac(wide, 2), Y: quantity.Frac(deep, 2)}}}}}
+}
+
+// Pieces down to a quarter of the largest share its scale; a smaller one has a scale of its own, at which it can be read.
+func TestSideBySide(t *testing.T) {
+	var got [][]float64
+	for _, g := range sideBySide([]*markedPiece{sized(40, 10), sized(9, 9), sized(4, 10), sized(2, 2)}) {
+		var long []float64
+		for _, m := range g {
+			long = append(long, longest([]*markedPiece{m}))
+		}
+		got = append(got, long)
+	}
+	if diff := cmp.Diff([][]float64{{40, 10}, {9}, {2}}, got); diff != "" {
+		t.Errorf("the longest sides, by group (-want +got):\n%s", diff)
+	}
+}
+
+// The marks of a smaller piece are shown behind a larger one only where it lies within it both ways.
+func TestMarksBehind(t *testing.T) {
+	for _, tt := range []struct {
+		wide, deep int64
+		want       bool
+	}{{12, 12, true}, {12, 10, false}, {10, 12, false}, {12, 8, false}, {10, 10, false}} {
+		r := newReasons(workroom(t)[0], "")
+		m := sized(tt.wide, tt.deep)
+		d := m.draw(r, 1, sized(10, 10))
+		if got := d.Ghost != nil; got != tt.want || got && (*d.Ghost != Rect{1, 1, 10, 10} || d.Ghosts[0].X != 6 || d.Ghosts[0].Y != 6) {
+			t.Errorf("behind %d by %d: %v, %v", tt.wide, tt.deep, d.Ghost, d.Ghosts)
+		}
 	}
 }
 
