@@ -200,12 +200,8 @@ func (d *sheetDrawing) shape(at Rect, mitre quantity.Number, turned bool) Path {
 }
 
 func (d *sheetDrawing) add(r *reasons, p eval.Placed) {
-	number, at := pieceNumber(r.result, p.Piece), d.at(p.Area)
-	var mitre quantity.Number
-	if number > 0 {
-		mitre = r.result.Pieces[number-1].Mitre
-	}
-	d.Pieces = append(d.Pieces, laidPiece{at, d.shape(at, mitre, p.Turned), pieceLabel(at, number, words(p.Piece)), placedTitle(r, p)})
+	at := d.at(p.Area)
+	d.Pieces = append(d.Pieces, laidPiece{at, d.shape(at, p.Mitre, p.Turned), pieceLabel(at, pieceNumber(r.result, p.Piece), words(p.Piece)), placedTitle(r, p)})
 }
 
 // placedTitle tells which copy lies there and how.
@@ -215,7 +211,7 @@ func placedTitle(r *reasons, p eval.Placed) string {
 		title += fmt.Sprintf(", panel %d", p.Panel)
 	}
 	if p.Strips > 0 {
-		title += fmt.Sprintf(", cut into %d strips on the bias", p.Strips)
+		title += fmt.Sprintf(", cut into %s on the bias", counted(int(p.Strips), "strip"))
 	}
 	if p.Turned {
 		title += ", turned"
