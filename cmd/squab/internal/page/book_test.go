@@ -87,6 +87,60 @@ func TestBookRules(t *testing.T) {
 	}
 }
 
+// What one order amends is that order's own business: the book does not tell of it.
+func TestBookLeavesOutWhatOneOrderAmends(t *testing.T) {
+	text := readText(t, "workroom.squab")
+	orders := `
+order 9 {
+  make strapped_pad
+  wide = 20 in
+  deep = 20 in
+  cover = harbour_tweed
+  amend labour_rate = $90 per h                because "by night"
+  amend harbour_tweed.price = $1 per yd        because "a remnant"
+}
+`
+	plain, amended := bookOf(parseBook(t, "workroom.squab", text), ""), bookOf(parseBook(t, "workroom.squab", text+orders), "")
+	if diff := cmp.Diff(plain, amended); diff != "" {
+		t.Errorf("an order changed the book (-plain +amended):\n%s", diff)
+	}
+	var changed []string
+	for _, r := range amended.Changed {
+		changed = append(changed, r.Name)
+	}
+	if diff := cmp.Diff([]string{"turn_under", "seam"}, changed); diff != "" {
+		t.Errorf("what the house amends (-want +got):\n%s", diff)
+	}
+}
+
+func TestBookMaterialsAndPrice(t *testing.T) {
+	page := bookOf(fixtureBook(t), "")
+	var got []string
+	for _, k := range page.Materials {
+		for _, m := range k.Materials {
+			for _, f := range m.Fields {
+				got = append(got, strings.TrimSpace(fmt.Sprintf("%s, %s: %s = %s %s", k.Name, m.Name, f.Name, plain(f.Value), f.When)))
+			}
+		}
+	}
+	want := []string{
+		"cloth, harbour_tweed: price = $41.50 per yd from 2026-03-01", "cloth, harbour_tweed: price = $38 per yd",
+		"cloth, quay_velvet: stuff = velvet", "cloth, quay_velvet: nap = yes", "cloth, quay_velvet: price = $62 per yd", "wadding, soft_wadding: price = $4.20 per yd",
+		"foam, firm_foam: thick = 2 in", "foam, firm_foam: price = $118 per each", "board, birch_board: thick = 1/2 in", "board, birch_board: price = $64 per each",
+		"thread, waxed_thread: price = $0.08 per yd", "button, small_button: price = $0.65 per each",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("materials (-want +got):\n%s", diff)
+	}
+	var lines []string
+	for _, l := range bookOf(parseBook(t, "small.squab", smallBook), "").Price {
+		lines = append(lines, strings.TrimSpace(fmt.Sprintf("charge %v %s = %s %s", l.IsCharge, l.Name, plain(l.Value), plain(l.When))))
+	}
+	if diff := cmp.Diff([]string{"charge false share = 2 * overhead_share", "charge true material = bought", "charge true extra = $5 material > $10"}, lines); diff != "" {
+		t.Errorf("the price (-want +got):\n%s", diff)
+	}
+}
+
 func TestBookReach(t *testing.T) {
 	p := parseBook(t, "reach.squab", `
 shop "Heron Quay Workroom" {

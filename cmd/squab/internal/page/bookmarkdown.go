@@ -38,7 +38,8 @@ func markdownRules(b *strings.Builder, rules []bookRule) {
 	for _, r := range rules {
 		fmt.Fprintf(b, "\n### %s (`%s`), %s\n\n", markdownText(r.Words), r.Name, markdownText(r.Kind))
 		for _, p := range r.Params {
-			fmt.Fprintf(b, "- *%s*, %s %s%s\n", markdownText(p.Name), markdownText(p.Kind), markdownText(p.Range), markdownDefault(p.Default))
+			kind := strings.TrimSpace(p.Kind + " " + p.Range)
+			fmt.Fprintf(b, "- *%s*, %s%s\n", markdownText(p.Name), markdownText(kind), markdownDefault(p.Default))
 		}
 		if r.Because != "" || r.Source != "" {
 			fmt.Fprintf(b, "\n%s\n", strings.TrimSpace(markdownReason(r.Because, r.Source)))

@@ -33,6 +33,48 @@ func TestBookMarkdownSaysAll(t *testing.T) {
 	}
 }
 
+const smallBook = `shop "Heron Quay Workroom" {
+  currency = USD
+}
+choice stuff = woven, vinyl
+kind cloth: roll {
+  usable: length = 53 in
+  stuff:  stuff = woven
+  price:  money per length
+  sold:   length = 1 yd
+}
+rule seam(c: cloth, less: length = 1/8 in): length {
+  half = 1/4 in                    because "half of it"
+  5/8 in        when c.stuff is vinyl   because "needle holes"
+  2 * half - 0 * less   otherwise       source "the seam handbook"
+}
+amend seam(c, less) from 2026-03-01 until 2026-09-01 {
+  3/8 in        when c.stuff is vinyl   because "bulk | at the welt"
+}
+table thread(thick: length from 1 in to 12 in): length {
+  thick       | gives | because
+  up to 3 in  | 9 in  | "short"
+  over 3 in   | 15 in |
+}
+rule overhead_share: number = 18%
+rule labour_rate: money per time   because "the house gives it"
+caution blades "Cut away from the hand."  because "they are sharp"
+price {
+  share           = 2 * overhead_share   because "twice"
+  charge material = bought
+  charge extra    = $5   when material > $10   because "a fee"
+}
+`
+
+// A small book as Markdown, to the letter.
+func TestBookMarkdown(t *testing.T) {
+	var b strings.Builder
+	if err := WriteBookMarkdown(&b, parseBook(t, "small.squab", smallBook), "feed"); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "small.md", b.String())
+}
+
 func TestMarkdownTextStaysText(t *testing.T) {
 	for from, want := range map[string]string{
 		"a | b":        `a \| b`,

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"html"
 	"regexp"
 	"strings"
@@ -133,6 +134,61 @@ func TestComparisonNamesEachCauseOnce(t *testing.T) {
 	}
 	if changes != len(p.Compared.Changes) {
 		t.Errorf("%d changes on the page, %d in the comparison", changes, len(p.Compared.Changes))
+	}
+}
+
+// A set of marks with more changed places than a screen's worth is one line that opens; smaller sets and all else stand as they are.
+func TestLargeSetsOfMarksAreKeptApart(t *testing.T) {
+	var changes []print.Change
+	add := func(set string, n int) {
+		for i := range n {
+			changes = append(changes, print.Change{Name: fmt.Sprintf("%s[%d].x", set, i+1)})
+		}
+	}
+	add("large", 7)
+	add("small", 6)
+	changes = append(changes, print.Change{Name: "large"}, print.Change{Name: "price.total"})
+	add("other", 9)
+	var g comparedGroup
+	g.part(changes)
+	got := []string{fmt.Sprint(len(g.Few), " in few")}
+	for _, s := range g.Sets {
+		got = append(got, fmt.Sprint(len(s.Changes), " in ", s.Name))
+	}
+	if diff := cmp.Diff([]string{"8 in few", "7 in large", "9 in other"}, got); diff != "" {
+		t.Errorf("changes (-want +got):\n%s", diff)
+	}
+}
+
+// Each cause says in which orders it changed how much, and totals that changed stand apart from those that did not.
+func TestComparisonCounts(t *testing.T) {
+	p := newComparison(sampleComparison(t))
+	of := map[string]int{}
+	for _, c := range p.Causes {
+		for _, o := range c.Orders {
+			of[c.Cause.Label+" in "+o.Order] += o.Count
+		}
+	}
+	want := map[string]int{}
+	for _, ch := range p.Compared.Changes {
+		for _, cause := range ch.Causes {
+			want[cause.Label+" in "+ch.Order]++
+		}
+	}
+	if diff := cmp.Diff(want, of); diff != "" {
+		t.Errorf("changes by cause and order (-changes +causes):\n%s", diff)
+	}
+	for _, totals := range [][]print.Total{p.Totals, p.Same} {
+		if len(totals) == 0 {
+			t.Error("no totals")
+		}
+	}
+	for i, all := range [][]print.Total{p.Same, p.Totals} {
+		for _, total := range all {
+			if same := cmp.Equal(total.Before, total.After); same != (i == 0) {
+				t.Errorf("%s stands among the wrong totals", total.Name)
+			}
+		}
 	}
 }
 

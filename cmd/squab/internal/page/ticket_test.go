@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"encoding/xml"
+	"fmt"
 	"html"
 	"regexp"
 	"strings"
@@ -42,6 +43,128 @@ func TestTicketCutList(t *testing.T) {
 	}
 	if diff := cmp.Diff(want, rows); diff != "" {
 		t.Errorf("cut list (-want +got):\n%s", diff)
+	}
+}
+
+// What is bought, done and charged for two lids, worked by hand from the fixture: 10 buttons each and $44 an hour.
+func TestTicketMoney(t *testing.T) {
+	ticket := newTicket(workroom(t)[0], "")
+	var got []string
+	for _, b := range ticket.Buy {
+		got = append(got, strings.Join(append([]string{b.Name}, shownOf(b.Need, b.Buy, b.Each, b.Cost)...), "; "))
+	}
+	for _, w := range ticket.Work {
+		got = append(got, strings.Join(append([]string{w.Name}, shownOf(w.Time, w.Cost)...), "; "))
+	}
+	for _, p := range ticket.Price {
+		line := p.Name + "; " + p.Num.Shown
+		if p.IsTotal {
+			line += " in all"
+		}
+		if p.IsNote {
+			line += " of it"
+		}
+		got = append(got, line)
+	}
+	want := []string{
+		"Birch board, 1/2 in; 1; 1; $64.00 per each; $64.00",
+		"Firm foam, 2 in; 1; 1; $118.00 per each; $118.00",
+		"Soft wadding; 1 7/18 yd; 1 1/2 yd; $4.20 per yd; $6.30",                       // 50 in
+		`Quay velvet, <b>moss</b> & fern; 3 5/18 yd; 3 1/2 yd; $62.00 per yd; $217.00`, // 118 in
+		"Covered button; 20; 20; $0.65 per each; $13.00",
+		"Waxed thread; 8 1/3 yd; 50 yd; $0.08 per yd; $4.00", // 20 of 15 in
+		"marking; 30 min; $22.00",                            // 2 of 10 min and 10 of 30 s
+		"covering; 1 h 35 min; $69.67",                       // 2 of 40 min, and 15 min to set up
+		"buttoning; 1 h; $44.00",
+		"material; $422.30", "markup; $105.58", "labour; $135.67", "overhead; $24.42", "extra; $0.00", "tax; $41.28", "total; $729.25 in all", "deposit; $365.00 of it",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("lines (-want +got):\n%s", diff)
+	}
+}
+
+// What the order gave, and what was usual for want of it.
+func TestTicketFacts(t *testing.T) {
+	var got []string
+	for _, f := range newTicket(workroom(t)[1], "").Facts {
+		got = append(got, fmt.Sprintf("%s: %s, usual %v", f.Name, f.Num.Shown, f.IsDefault))
+	}
+	for _, f := range newTicket(workroom(t)[0], "").Facts[:4] {
+		got = append(got, fmt.Sprintf("%s (%s): %s, usual %v", f.Name, f.Help, f.Num.Shown, f.IsDefault))
+	}
+	want := []string{
+		"wide: ~37 5/16 in, usual false", "deep: 15 in, usual false", "cover: Harbour tweed, grey, usual false", "straps: 3, usual false",
+		"wide (left to right): 46 in, usual false", "deep (front to back): 17 1/2 in, usual false", "cover (): Quay velvet, <b>moss</b> & fern, usual false", "pad (): Firm foam, 2 in, usual true",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("facts (-want +got):\n%s", diff)
+	}
+}
+
+// A caution is told in full where it first comes, and named where it comes again; those of one place stand together.
+func TestTicketCautionsComeAgain(t *testing.T) {
+	r := workedOrders(t, parseBook(t, "again.squab", `
+recipe pad {
+  ask wide: length
+  step "one"
+  caution blades
+  caution dust
+  step "two"
+  caution blades
+  caution glue
+  step "never" when wide > 1 ft
+  step "three"
+  caution dust, glue
+}
+caution blades "Mind the blade."
+caution dust "Mind the dust."
+caution glue "Mind the glue."
+order 1 {
+  make pad
+  date = 2026-04-02
+  wide = 1 ft
+}
+`))[0]
+	var got []string
+	for _, s := range newTicket(r, "").Steps {
+		line := fmt.Sprint(s.Number)
+		for _, p := range s.Parts {
+			line += " " + p.Plain
+		}
+		for _, c := range s.Cautions {
+			line += " " + c.Name + ": " + c.Text
+		}
+		if len(s.Again) > 0 {
+			line += " again " + strings.Join(s.Again, ", ")
+		}
+		got = append(got, line)
+	}
+	want := []string{"1 one", "0 blades: Mind the blade. dust: Mind the dust.", "2 two", "0 glue: Mind the glue. again blades", "3 three", "0 again dust, glue"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("steps and cautions (-want +got):\n%s", diff)
+	}
+}
+
+func TestUnitWord(t *testing.T) {
+	for want, style := range map[string]quantity.Style{"inches": {}, "feet and inches": {Length: "in", Feet: true}, "mm": {Length: "mm"}} {
+		if got := unitWord(style); got != want {
+			t.Errorf("lengths are in %s, want %s", got, want)
+		}
+	}
+}
+
+// Where there is no room for every size, the drawing says so, and the table beside it has all.
+func TestDrawingOfManyMarks(t *testing.T) {
+	r := newReasons(workroom(t)[0], "")
+	for n, want := range map[int]string{38: "", 40: "", 41: "not every size is written; the table has all", 90: "not every size is written; the table has all"} {
+		m := sized(100, 20)
+		for i := range n {
+			m.x = append(m.x, place{at: quantity.Int(int64(i + 1))})
+		}
+		d := m.draw(r, 10, m)
+		if written := len(d.Leaders) - 2; d.Thinned != want || written > sizesMost+3 {
+			t.Errorf("%d marks: %d sizes are written, and %q is said", n, written, d.Thinned)
+		}
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"squab/eval"
 	"squab/eval/trace"
+	"squab/lang/diag"
 )
 
 // TestTicketSaysAllThatTheTraceDoes walks the whole derivation of each size, mark, line and total of an order, and looks for every formula, reason, source,
@@ -86,6 +87,60 @@ func partsOf(n *trace.Node) []string {
 		all = append(all, u.Text, u.Because, u.Source, u.Why, u.Where())
 	}
 	return all
+}
+
+// What a number said before a change is told where it is something else now, though both be shown alike.
+func TestWas(t *testing.T) {
+	was := Num{Shown: "~46 in", Exact: "4601/100", Unit: "in"}
+	for _, tt := range []struct {
+		name   string
+		before map[string]Num
+		now    Num
+		want   string
+	}{
+		{"nothing to compare with", nil, was, ""},
+		{"the same", map[string]Num{"wide": was}, was, ""},
+		{"another value", map[string]Num{"wide": was}, Num{Shown: "47 in", Exact: "47", Unit: "in"}, "~46 in"},
+		{"another value that is shown alike", map[string]Num{"wide": was}, Num{Shown: "~46 in", Exact: "4602/100", Unit: "in"}, "~46 in"},
+		{"another word for the same", map[string]Num{"wide": was}, Num{Shown: "46 in", Exact: "4601/100", Unit: "in"}, "~46 in"},
+		{"another unit", map[string]Num{"wide": was}, Num{Shown: "~46 in", Exact: "4601/100", Unit: "mm"}, "~46 in"},
+		{"new", map[string]Num{"deep": was}, was, "not there"},
+	} {
+		r := newReasons(workroom(t)[0], "")
+		r.before = tt.before
+		if got := r.was("wide", tt.now); got != tt.want || r.said["wide"] != tt.now {
+			t.Errorf("%s: it was %q, want %q", tt.name, got, tt.want)
+		}
+	}
+}
+
+// A place is a file's name and line; the folders that lead to a house's file are the machine's own business.
+func TestPlaceText(t *testing.T) {
+	files := &diag.Files{}
+	for want, src := range map[string]*diag.Source{
+		"house.squab:2":       files.Add("/home/heron/rules/house.squab", "a\nb\n", diag.House),
+		"trade/kinds.squab:2": files.Add("trade/kinds.squab", "a\nb\n", diag.Trade),
+	} {
+		if got := placeText(files, diag.Span{Start: src.Base + 2, End: src.Base + 3}); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+	if got := placeText(files, diag.Span{}); got != "" {
+		t.Errorf("nowhere is %s", got)
+	}
+}
+
+// Who settled a value is told in a word or two.
+func TestOrigin(t *testing.T) {
+	for want, n := range map[string]trace.Node{
+		"given by the order": {Role: trace.Given}, "default": {Role: trace.Default}, "material": {Role: trace.ByField}, "worked out": {Role: trace.Worked},
+		"trade rule": {Role: trace.ByRule, Layer: diag.Trade}, "house rule": {Role: trace.ByRule, Layer: diag.House}, "rule of this order": {Role: trace.ByRule, Layer: diag.Order},
+		"": {Role: trace.ByLine},
+	} {
+		if got := origin(&n); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
 }
 
 // An amendment says what it lies over, with what that would give and why.
