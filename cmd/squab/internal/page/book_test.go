@@ -97,7 +97,6 @@ order 9 {
   deep = 20 in
   cover = harbour_tweed
   amend labour_rate = $90 per h                because "by night"
-  amend harbour_tweed.price = $1 per yd        because "a remnant"
 }
 `
 	plain, amended := bookOf(parseBook(t, "workroom.squab", text), ""), bookOf(parseBook(t, "workroom.squab", text+orders), "")

@@ -48,7 +48,7 @@ func (b *bookBuilder) material(m *check.Material) bookMaterial {
 	out := bookMaterial{ID: "material-" + m.Name, Title: titleOf(m), Name: m.Name, Place: placeText(b.program.Files, m.At)}
 	for i, f := range m.Kind.Fields {
 		for _, a := range m.Amends {
-			if a.Field.Index == i && a.OrderOnly == nil {
+			if a.Field.Index == i {
 				out.Fields = append(out.Fields, bookField{words(f.Name), windowWords(&a.Window), b.formula(a.Cell), b.tolerance(m.Tolerance(a.Cell)), a.Cell.Why.Because, a.Cell.Why.Source, true})
 			}
 		}
