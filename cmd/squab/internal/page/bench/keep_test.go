@@ -3,11 +3,15 @@ package bench
 import (
 	"encoding/json"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"squab/lang/diag"
 )
 
 func TestKeep(t *testing.T) {
@@ -120,6 +124,57 @@ func TestReplaceOnlyWhatWasRead(t *testing.T) {
 		t.Errorf("the error is %v", err)
 	}
 	b.holds("orders.squab", "22 in", "!# nothing")
+}
+
+// An editor that writes the file just before it would be replaced makes the bench put its change into what the editor wrote.
+func TestKeepTriesAgain(t *testing.T) {
+	b := open(t)
+	for meanwhile, want := range map[int]int{1: 200, 3: 422} {
+		calls := 0
+		s := &Server{options: b.options, view: b.now()}
+		s.options.Library = func(files *diag.Files) []*diag.Source {
+			if calls++; calls%2 == 0 && calls/2 <= meanwhile { // the house is read, and then again as it would be
+				b.write("orders.squab", b.read("orders.squab")+fmt.Sprintf("# written meanwhile, %d of %d\n", calls/2, meanwhile))
+			}
+			return library(files)
+		}
+		wide := fmt.Sprintf("%d in", 40+meanwhile)
+		now := *b.source7().says("wide")
+		err := s.store(t.Context(), wish{Order: "7", Changes: []change{fromTo("wide", now, wide)}})
+		if (err == nil) != (want == 200) || err != nil && err != errMoved {
+			t.Errorf("written %d times meanwhile: %v", meanwhile, err)
+		}
+		b.holds("orders.squab", fmt.Sprintf("# written meanwhile, %d of %d", meanwhile, meanwhile), map[bool]string{true: "= " + wide, false: "!= " + wide}[want == 200])
+	}
+}
+
+// source7 is order 7 as its file says it now.
+func (b *bench) source7() source {
+	b.t.Helper()
+	h, err := b.options.readHouse()
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return h.source("7")
+}
+
+// What the file says already is not written again.
+func TestKeepNothingNew(t *testing.T) {
+	b := open(t)
+	look := func() os.FileInfo {
+		info, err := os.Stat(filepath.Join(b.folder, "orders.squab"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return info
+	}
+	before := look()
+	if status, text := b.keeps(fromTo("wide", "30 in", "30 in")); status != 200 {
+		t.Errorf("%d: %s", status, text)
+	}
+	if after := look(); !os.SameFile(before, after) || before.ModTime() != after.ModTime() {
+		t.Error("the file was written anew")
+	}
 }
 
 func TestKeepRefuses(t *testing.T) {

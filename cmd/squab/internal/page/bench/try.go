@@ -125,7 +125,7 @@ func proved(r *eval.Result) bool {
 	return true
 }
 
-// result is an order as its file says, worked out once for each effort; nil where it cannot be, or the context ends first.
+// result is an order as its file says, worked out once for each effort; nil where it is in none yet or cannot be worked out, or the context ends first.
 func (st *state) result(ctx context.Context, id string, today, effort int64) *eval.Result {
 	key := keptKey{id, today, effort}
 	st.mu.Lock()
@@ -156,11 +156,7 @@ func (t trial) sheet(ctx context.Context, r *eval.Result, effort int64, done boo
 	if !t.changes() {
 		t.state.keep(ctx, keptKey{t.wish.Order, t.today, effort}, r)
 	}
-	var kept *eval.Result
-	if t.wish.Recipe == "" {
-		kept = t.state.result(ctx, t.wish.Order, t.today, effort)
-	}
-	text, err := sheetText(r, kept)
+	text, err := sheetText(r, t.state.result(ctx, t.wish.Order, t.today, effort))
 	if err != nil {
 		t.fail(ctx, err)
 		return

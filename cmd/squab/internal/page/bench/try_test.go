@@ -2,14 +2,19 @@ package bench
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"strings"
 	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"squab/eval/check"
+	"squab/stdlib/layout"
 )
 
 func TestTryMarksWhatChanged(t *testing.T) {
@@ -219,6 +224,26 @@ func (b *bench) improves(ctx context.Context) {
 	}
 }
 
+// How far a layout is over the least is told in tenths of a hundredth, each once, and not where nothing is known of the least.
+func TestProgress(t *testing.T) {
+	var out bytes.Buffer
+	w := httptest.NewRecorder()
+	w.Body = &out
+	tell := trial{out: &stream{w: w, out: http.NewResponseController(w)}}.progress()
+	m := &check.Material{Name: "tweed"}
+	for _, p := range []layout.Progress{{Used: 10, Bound: 0}, {Used: 1032, Bound: 1000}, {Used: 10323, Bound: 10000}, {Used: 7, Bound: 7}, {Used: 2500, Bound: 1000}} {
+		tell(m, p)
+	}
+	tell(&check.Material{Name: "tweed", Title: "Harbour tweed"}, layout.Progress{Used: 2500, Bound: 1000})
+	var got []string
+	for _, n := range newsOf(t, out.String()) {
+		got = append(got, n.Progress.Material+" "+n.Progress.Over)
+	}
+	if diff := cmp.Diff([]string{"tweed 3.2%", "tweed 0.0%", "tweed 150.0%", "Harbour tweed 150.0%"}, got); diff != "" {
+		t.Errorf("what is told (-want +got):\n%s", diff)
+	}
+}
+
 // A page that goes away, or that asks for a newer value, ends the layout that it waited for: this one would not end by itself.
 func TestTryEndsWithThePage(t *testing.T) {
 	b := openWith(t, 1<<50, "house.squab", jig(t))
@@ -230,7 +255,7 @@ func TestTryEndsWithThePage(t *testing.T) {
 	}
 	leave()
 	b.eventually("the layout is given up", func() bool { return b.trying.Load() == 0 })
-	if r := b.now().kept[keptKey{"1", b.options.today(), 1 << 50}]; r != nil {
-		t.Error("a layout that was given up is kept for later")
+	if _, known := b.now().kept[keptKey{"1", b.options.today(), 1 << 50}]; known {
+		t.Error("a layout that was given up is taken for what the order comes to")
 	}
 }

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"bufio"
+	"context"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -13,8 +14,10 @@ import (
 )
 
 // events gives the news that a page is told, one by one.
-func (b *bench) events() (next func() string) {
-	r, err := http.NewRequestWithContext(b.t.Context(), "GET", "http://"+b.host+"/events?key="+b.Key, nil)
+func (b *bench) events() (next func() string) { return b.eventsUntil(b.t.Context()) }
+
+func (b *bench) eventsUntil(ctx context.Context) (next func() string) {
+	r, err := http.NewRequestWithContext(ctx, "GET", "http://"+b.host+"/events?key="+b.Key, nil)
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -67,6 +70,51 @@ func TestNothingWrittenIsMissed(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.eventually("a change of the same size and time is seen", func() bool { return strings.Contains(b.says().Fields, "35 in") })
+}
+
+// A file that was just written may be written again within one tick of the clock, in its place and of the same size: it is read again all the same.
+func TestAFreshFileIsReadAgain(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "all.squab")
+	text := readFile(t, "testdata/house.squab") + readFile(t, "testdata/orders.squab")
+	at := time.Now()
+	put := func(text string) {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chtimes(path, at, at); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(text)
+	s, err := New(Options{Paths: []string{folder}, Library: library})
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(strings.Replace(text, "30 in", "35 in", 1))
+	s.glance(s.glance(""))
+	if says := s.now().source("7").says("wide"); *says != "35 in" {
+		t.Errorf("the file was written, and the order says %s", *says)
+	}
+}
+
+// Files that are read again and say the same are no news, and no state of before.
+func TestTheSameIsNoNews(t *testing.T) {
+	b := open(t)
+	next := b.events()
+	next()
+	before := b.now()
+	b.write("orders.squab", b.read("orders.squab"))
+	b.renew()
+	b.renew()
+	if now := b.now(); now.state != before.state || len(now.before) != 0 {
+		t.Errorf("the same is another state, and %d are remembered", len(now.before))
+	}
+	b.replace("orders.squab", "30 in", "35 in")
+	b.renew()
+	if news, now := next(), b.now(); news != now.version || len(now.before) != 1 {
+		t.Errorf("the news is %s, of files that are %s, and %d states are remembered", news, now.version, len(now.before))
+	}
 }
 
 func TestLookAt(t *testing.T) {
@@ -222,8 +270,8 @@ func TestNothingIsLeftRunning(t *testing.T) {
 		for range 2 {
 			b.improves(b.t.Context())
 		}
-		if b.trying.Load() != 2 {
-			t.Errorf("%d trials are worked on, not 2", b.trying.Load())
+		if b.trying.Load() != 2 || b.listening() != 2 {
+			t.Errorf("%d trials are worked on, not 2; %d pages listen, not 2", b.trying.Load(), b.listening())
 		}
 	})
 	http.DefaultClient.CloseIdleConnections()
@@ -234,4 +282,23 @@ func TestNothingIsLeftRunning(t *testing.T) {
 			t.Fatalf("%d run, and %d before:\n%s", runtime.NumGoroutine(), before, stacks.String())
 		}
 	}
+}
+
+func (b *bench) listening() int {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return len(b.waiting)
+}
+
+// A page that is closed is told nothing any more.
+func TestAClosedPageIsForgotten(t *testing.T) {
+	b := open(t)
+	ctx, leave := context.WithCancel(t.Context())
+	next := b.eventsUntil(ctx)
+	next()
+	if n := b.listening(); n != 1 {
+		t.Errorf("%d pages listen", n)
+	}
+	leave()
+	b.eventually("nobody listens", func() bool { return b.listening() == 0 })
 }
