@@ -11,6 +11,7 @@ import (
 	"squab/eval/check"
 	"squab/eval/quantity"
 	"squab/lang/diag"
+	"squab/stdlib"
 )
 
 type orderWriter struct {
@@ -71,7 +72,7 @@ func (w *orderWriter) title() {
 
 // pieces lists what is cut from rolls and sheets.
 func (w *orderWriter) pieces() {
-	flat, has := flatPieces(w.r.Pieces)
+	flat, has := w.flatPieces()
 	if len(flat) == 0 {
 		return
 	}
@@ -101,15 +102,23 @@ func (w *orderWriter) pieces() {
 type pieceColumns struct{ thick, roll, turn bool }
 
 // flatPieces picks the pieces that are not lengths, and the columns that they need.
-func flatPieces(all []eval.Piece) (flat []eval.Piece, has pieceColumns) {
-	for _, p := range all {
+func (w *orderWriter) flatPieces() (flat []eval.Piece, has pieceColumns) {
+	for _, p := range w.r.Pieces {
 		if p.Form == check.Stick {
 			continue
 		}
 		flat = append(flat, p)
-		has.thick, has.roll, has.turn = has.thick || p.HasThick, has.roll || p.Form == check.Roll, has.turn || p.Turn
+		has.thick, has.roll, has.turn = has.thick || p.HasThick, has.roll || p.Form == check.Roll, has.turn || w.mayTurn(p)
 	}
 	return flat, has
+}
+
+// mayTurn reports whether a piece may be laid with a quarter turn: of a roll, as its cloth lets it.
+func (w *orderWriter) mayTurn(p eval.Piece) bool {
+	if p.Form == check.Roll {
+		return stdlib.MayTurn(w.r.Sheet.Plan.Stock(p.Material), p)
+	}
+	return p.Turn
 }
 
 func (w *orderWriter) pieceRow(p eval.Piece, has pieceColumns) []string {
@@ -122,7 +131,7 @@ func (w *orderWriter) pieceRow(p eval.Piece, has pieceColumns) []string {
 		row = append(row, when(p.Form == check.Roll, along(p)))
 	}
 	if has.turn {
-		row = append(row, when(p.Turn, "yes"))
+		row = append(row, when(w.mayTurn(p), "yes"))
 	}
 	return row
 }
