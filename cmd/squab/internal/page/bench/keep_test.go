@@ -227,8 +227,18 @@ func TestKeepANewOrder(t *testing.T) {
 	if diff := cmp.Diff(want, b.read("orders.squab")); diff != "" {
 		t.Errorf("the file (-want +got):\n%s", diff)
 	}
+	b.write("early.squab", "order 3 {\n  make seat_pad\n  wide = 20 in\n  deep = 20 in\n  cover = quay_velvet\n}\n")
+	b.write("zips.squab", "# none yet\n")
+	b.renew()
+	w.Order = "10"
+	if status, text := b.post("/keep", w); status != 200 {
+		t.Fatalf("%d: %s", status, text)
+	}
+	b.holds("orders.squab", `order 10 "Porch"`)
+	b.holds("early.squab", "!Porch")
+	b.holds("zips.squab", "!Porch")
 	status, text := b.request("GET", "/?new=seat_pad&key="+b.Key, "", nil)
-	if status != 200 || !strings.Contains(text, `id="id" value="10"`) || !strings.Contains(text, "it goes into orders.squab") {
+	if status != 200 || !strings.Contains(text, `id="id" value="11"`) || !strings.Contains(text, "it goes into orders.squab") {
 		t.Errorf("the page of the next: %d: %.300s", status, text)
 	}
 }

@@ -159,6 +159,12 @@ func TestLookAt(t *testing.T) {
 		os.Remove(filepath.Join(folder, "b.squab"))
 		put("one", long)
 	}
+	if err := os.Chtimes(folder, now, now); err != nil {
+		t.Fatal(err)
+	}
+	if see().fresh {
+		t.Error("a folder in which something was just made is taken for a file that may be written again")
+	}
 	put("one", now)
 	if !see().fresh {
 		t.Error("a file that was just written is taken to be settled")
