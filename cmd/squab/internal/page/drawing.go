@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -105,7 +106,7 @@ func markedPieces(r *eval.Result) []*markedPiece {
 	for _, p := range r.Pieces {
 		m := &markedPiece{piece: p}
 		for _, set := range r.Marks {
-			if contains(set.On, p.Name) && len(set.Points) > 0 {
+			if slices.Contains(set.On, p.Name) && len(set.Points) > 0 {
 				m.sets = append(m.sets, set)
 			}
 		}
@@ -114,15 +115,6 @@ func markedPieces(r *eval.Result) []*markedPiece {
 		}
 	}
 	return all
-}
-
-func contains(all []string, s string) bool {
-	for _, have := range all {
-		if have == s {
-			return true
-		}
-	}
-	return false
 }
 
 // placesOf gathers the running sizes of a set along one edge, with the first mark that has each.

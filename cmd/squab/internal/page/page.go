@@ -12,6 +12,7 @@ import (
 	"html/template"
 	"io"
 	"strconv"
+	"strings"
 	"sync"
 	"unicode/utf8"
 )
@@ -53,13 +54,7 @@ func script(name string) (template.JS, error) {
 
 // px writes a place in a drawing.
 func px(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 2, 64)
-	for s[len(s)-1] == '0' {
-		s = s[:len(s)-1]
-	}
-	if s[len(s)-1] == '.' {
-		s = s[:len(s)-1]
-	}
+	s := strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
 	if s == "-0" {
 		return "0"
 	}

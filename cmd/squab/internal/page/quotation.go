@@ -2,6 +2,7 @@ package page
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"squab/eval"
@@ -60,14 +61,8 @@ func newQuotation(r *eval.Result) quotation {
 var apart = [...]string{"tax", "vat", "delivery"}
 
 func isApart(name string) bool {
-	for _, word := range strings.FieldsFunc(name, func(r rune) bool { return r == '_' || r == '.' }) {
-		for _, a := range apart {
-			if word == a {
-				return true
-			}
-		}
-	}
-	return false
+	parts := strings.FieldsFunc(name, func(r rune) bool { return r == '_' || r == '.' })
+	return slices.ContainsFunc(parts, func(part string) bool { return slices.Contains(apart[:], part) })
 }
 
 // price sums the charges, which are whole cents already, so that the lines add up to the total.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -105,7 +106,7 @@ func WriteTemplate(w io.Writer, s Sheaf, o TemplateOptions) error {
 			if p.Form == check.Stick {
 				continue
 			}
-			if !contains(known, p.Name) {
+			if !slices.Contains(known, p.Name) {
 				known = append(known, p.Name)
 			}
 			if p.Name == o.Piece {
