@@ -83,12 +83,18 @@ func (c *csvWriter) pieces(r *eval.Result) {
 	for _, p := range r.Pieces {
 		count := eval.Show(r.Sheet.Plan.Program(), check.Num(quantity.Int(p.Count)), check.CountType())
 		c.row("piece", p.Name, p.Material.Name, "count", Num{Shown: count, Exact: count})
-		if p.Form == check.Stick {
-			c.row("piece", p.Name, p.Material.Name, "long", c.number(check.Num(p.Wide), check.LengthType()))
-			continue
+		length := func(measure string, n quantity.Number) {
+			c.row("piece", p.Name, p.Material.Name, measure, c.number(check.Num(n), check.LengthType()))
 		}
-		c.row("piece", p.Name, p.Material.Name, "wide", c.number(check.Num(p.Wide), check.LengthType()))
-		c.row("piece", p.Name, p.Material.Name, "deep", c.number(check.Num(p.Deep), check.LengthType()))
+		if p.Form == check.Stick {
+			length("long", p.Wide)
+		} else {
+			length("wide", p.Wide)
+			length("deep", p.Deep)
+		}
+		if p.HasThick {
+			length("thick", p.Thick)
+		}
 	}
 }
 

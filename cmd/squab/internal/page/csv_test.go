@@ -51,6 +51,7 @@ func TestCSVRows(t *testing.T) {
 		{"ask", "wide", "", "", "46 in", "46", "in"},
 		{"piece", "skin", "quay_velvet", "wide", "59 in", "59", "in"},
 		{"piece", "skin", "quay_velvet", "count", "2", "2", ""},
+		{"piece", "core", "firm_foam", "thick", "2 in", "2", "in"},
 		{"mark", "skin_places", "5", "from the left", "48 1/2 in", "97/2", "in"},
 		{"mark", "core_places", "", "hole", "1 1/8 in", "9/8", "in"},
 		{"layout", "birch_board", "", "used", "1", "1", ""},

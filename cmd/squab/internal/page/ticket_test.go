@@ -239,7 +239,7 @@ func quantitiesOf(t *testing.T, r *eval.Result) []print.Quantity {
 	t.Helper()
 	var o struct {
 		Pieces []struct {
-			Wide, Deep print.Quantity
+			Wide, Deep, Thick print.Quantity
 		}
 		Marks []struct {
 			Points []struct{ X, Y print.Quantity }
@@ -254,8 +254,10 @@ func quantitiesOf(t *testing.T, r *eval.Result) []print.Quantity {
 	var all []print.Quantity
 	for _, p := range o.Pieces {
 		all = append(all, p.Wide)
-		if p.Deep.Exact != "" { // a piece of a stick has none
-			all = append(all, p.Deep)
+		for _, q := range []print.Quantity{p.Deep, p.Thick} { // a piece of a stick has neither, and of cloth no thickness
+			if q.Exact != "" {
+				all = append(all, q)
+			}
 		}
 	}
 	for _, m := range o.Marks {
