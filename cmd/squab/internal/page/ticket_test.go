@@ -381,6 +381,20 @@ func TestSideBySide(t *testing.T) {
 	}
 }
 
+// A hole is drawn as wide as it is made, where that can be seen.
+func TestHolesAreDrawnToScale(t *testing.T) {
+	r := newReasons(workroom(t)[0], "")
+	for want, hole := range map[float64]quantity.Number{dotLeast: quantity.Frac(1, 8), 5: quantity.Int(1), 7.5: quantity.Frac(3, 2)} {
+		m := sized(20, 20)
+		m.sets[0].Hole = hole
+		m.holes = map[string]Num{"middle": {Shown: "a hole"}}
+		d := m.draw(r, 10, m)
+		if d.Dots[0].R != want || d.Key[0].Hole.Shown != "a hole" {
+			t.Errorf("a hole of %s in, at 10 pixels an inch, is drawn %v round, not %v", hole, d.Dots[0].R, want)
+		}
+	}
+}
+
 // The marks of a smaller piece are shown behind a larger one only where it lies within it both ways.
 func TestMarksBehind(t *testing.T) {
 	for _, tt := range []struct {
