@@ -83,6 +83,18 @@ func TestTicketMoney(t *testing.T) {
 	}
 }
 
+// A piece has as many boxes to tick as are cut, and one for all where there are more than anyone counts along.
+func TestBoxesToTick(t *testing.T) {
+	r := workroom(t)[1]
+	for count, want := range map[int64]int64{1: 1, 60: 60, 61: 1, 10_000: 1} {
+		p := r.Pieces[1]
+		p.Count = count
+		if row := newCutRow(newReasons(r, ""), p, 2); row.Boxes != want || row.Count.Exact != fmt.Sprint(count) {
+			t.Errorf("%d off have %d boxes and are told as %s off", count, row.Boxes, row.Count.Exact)
+		}
+	}
+}
+
 // What the order gave, and what was usual for want of it.
 func TestTicketFacts(t *testing.T) {
 	var got []string

@@ -150,6 +150,10 @@ func usual(t *testing.T, p *tab) {
 	p.types("straps", "3")
 	p.types("straps", "")
 	p.holds(shows("straps", "2"), byID("keep")+`.disabled`)
+	p.types("straps", "3")
+	p.types("straps", "2") // typed, and no more than what is usual
+	p.holds(byID("keep")+`.disabled`, `!`+field("straps")+`.closest('.ask').classList.contains('dirty')`)
+	p.types("straps", "")
 	p.clicks(field("deep")) // leaving the field
 	p.Ask(field("deep")+`.focus()`, nil)
 	p.holds(field("straps") + `.value === '2'`)
@@ -185,6 +189,9 @@ func twoPages(t *testing.T, p *tab) {
 	p.keeps()
 	turn()
 	p.holds(note("wide", "the file now says 36 in"), note("off", ""), field("wide")+`.value === '33 in'`, field("deep")+`.value === '22 in'`, shows("top.deep", "23 in"))
+	p.types("wide", "32 in") // typing on does not make it known
+	p.types("wide", "33 in")
+	p.holds(note("wide", "the file now says 36 in"))
 	p.clicks(byID("keep"))
 	p.holds(isShown("clash"), says("clash", "wide was changed meanwhile, to 36 in. Here it is 33 in."), `document.activeElement.textContent === 'Take 36 in'`)
 	p.Keep("bench-clash")
