@@ -23,6 +23,7 @@ func TestBenchInBrowser(t *testing.T) {
 		{"what cannot be made", cannotBeMade},
 		{"every number opens", everyNumberOpens},
 		{"two pages", twoPages},
+		{"what is typed while something is kept", typedMeanwhile},
 		{"the files are watched", watched},
 		{"a newer value", newerValue},
 		{"a new order", newOrder},
@@ -210,6 +211,30 @@ func twoPages(t *testing.T, p *tab) {
 	p.holds(field("wide")+`.value === '33 in'`, field("off")+`.value === '2'`, shows("top.wide", "34 in"))
 	p.Call("Page.close", nil, nil)
 	turn()
+}
+
+// What is typed while something else is being kept is still to be kept, and is no clash with what was.
+func typedMeanwhile(t *testing.T, p *tab) {
+	b := open(t)
+	p.opens(b, "")
+	p.Ask(`(() => { const fetch = window.fetch; window.fetch = async (...a) => {
+		if (a[0] === '/keep') await new Promise((go) => { window.release = go });
+		return fetch(...a);
+	} })()`, nil)
+	p.types("wide", "33 in")
+	p.clicks(byID("keep"))
+	p.holds(`window.release`, byID("keep")+`.disabled`)
+	p.types("wide", "34 in")
+	p.Ask(`release(); window.release = null`, nil)
+	b.eventually("the first is kept", func() bool { return strings.Contains(b.read("orders.squab"), "= 33 in") })
+	p.holds(field("wide")+`.value === '34 in'`, `!`+byID("keep")+`.disabled`, note("wide", ""))
+	p.settled()
+	p.clicks(byID("keep"))
+	p.holds(`window.release`)
+	p.Ask(`release()`, nil)
+	p.holds(byID("keep")+`.disabled`, byID("back")+`.disabled`, isHidden("clash"))
+	b.holds("orders.squab", "= 34 in")
+	p.settled()
 }
 
 func watched(t *testing.T, p *tab) {
