@@ -186,6 +186,55 @@ func TestTicketStepsReadAsTheResultDoes(t *testing.T) {
 	}
 }
 
+// The steps of a part within a part have that part's own sizes, and are left out where they do not hold there.
+func TestStepsOfPartsWithinParts(t *testing.T) {
+	r := workedOrders(t, parseBook(t, "parts.squab", `
+recipe leg {
+  ask long: length
+  step "Cut a leg {long}, {long + 1 in} with its tenon"
+  step "Splice it" when long > 20 in
+}
+recipe frame {
+  ask high: length
+  spare = 1 in
+  part leg = leg { long = high - spare }
+}
+recipe settee {
+  ask high: length
+  extra = 2 in
+  part back  = frame { high = high + 10 * extra }
+  part front = frame { high = high }
+}
+order 1 {
+  make settee
+  date = 2026-04-02
+  high = 15 in
+}
+`))[0]
+	holdsTheSteps(t, r)
+	if diff := cmp.Diff([]string{"Cut a leg 34 in, 35 in with its tenon", "Splice it", "Cut a leg 14 in, 15 in with its tenon"}, r.Steps); diff != "" {
+		t.Errorf("steps (-want +got):\n%s", diff)
+	}
+}
+
+// What is needed and bought is explained by what the line that charges it rests on.
+func TestAmountsAreExplained(t *testing.T) {
+	r := newReasons(workroom(t)[0], "")
+	for _, l := range r.result.Buy {
+		var names []string
+		for _, from := range r.node("buy." + l.Material.Name).From {
+			names = append(names, from.Name)
+		}
+		var got []string
+		for _, from := range r.needed(l).Why.From {
+			got = append(got, from.Name)
+		}
+		if diff := cmp.Diff(names, got); diff != "" || len(got) == 0 {
+			t.Errorf("the need of %s (-line +need):\n%s", l.Material.Name, diff)
+		}
+	}
+}
+
 func holdsTheSteps(t *testing.T, r *eval.Result) {
 	t.Helper()
 	var got []string

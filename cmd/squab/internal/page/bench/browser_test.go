@@ -323,10 +323,12 @@ func everyNumberOpens(t *testing.T, p *tab) {
 		t.Errorf("%d of %d numbers open", names, all)
 	}
 	p.Ask(`document.querySelectorAll('#sheet details').forEach(d => { d.open = false })`, nil)
+	p.clicks(`document.querySelector('#sheet .boxes input')`)
 	inner := why("buy.harbour_tweed") + `.querySelector('.from details')`
 	p.Ask(why("buy.harbour_tweed")+`.open = true; `+inner+`.open = true; `+inner+`.querySelector('summary').focus()`, nil)
 	p.Ask(`(() => { const f = `+field("wide")+`; f.value = '34 in'; f.dispatchEvent(new Event('input', {bubbles: true})) })()`, nil)
-	p.holds(shows("top.wide", "35 in"), why("buy.harbour_tweed")+`.open`, inner+`.open`, `document.activeElement === `+inner+`.querySelector('summary')`, `document.querySelectorAll('#sheet details[open]').length === 2`)
+	p.holds(shows("top.wide", "35 in"), why("buy.harbour_tweed")+`.open`, inner+`.open`, `document.activeElement === `+inner+`.querySelector('summary')`, `document.querySelectorAll('#sheet details[open]').length === 2`,
+		`document.querySelector('#sheet .boxes input').checked && document.querySelectorAll('#sheet input:checked').length === 1`) // what is cut stays ticked
 	p.Ask(`document.querySelectorAll('#sheet details').forEach(d => { d.open = false })`, nil)
 	p.Ask(`[...document.querySelectorAll('svg a')].find(a => a.textContent === '17').dispatchEvent(new MouseEvent('click', {bubbles: true, cancelable: true}))`, nil)
 	p.holds(`document.querySelectorAll('#sheet details[open]').length === 1`, why("middles[1].x")+`.open`, `document.activeElement === `+summary("middles[1].x"))
