@@ -127,6 +127,41 @@ func toScale(t *testing.T, s *Section, under float64) {
 	}
 }
 
+// A welt stands in each seam of a boxed cushion; parts that are cut alike are drawn once, and one that turns more under is drawn by itself.
+func TestSectionsOfWeltsAndParts(t *testing.T) {
+	for _, r := range exampleOrders(t) {
+		if r.Order.ID == "1044" {
+			if n := len(newTicket(r, "").Sections[0].Welts); n != 2 {
+				t.Errorf("%d welts in the section of a boxed cushion", n)
+			}
+		}
+	}
+	text := strings.Split(readText(t, "workroom.squab"), "\norder 1042")[0] + `
+recipe seat {
+  ask turned: length
+  piece board from birch_board = 20 in by 20 in
+  piece core  from firm_foam = 20 in by 20 in
+  piece skin  from quay_velvet = 30 in by 30 in { beneath = turned }
+}
+recipe settee {
+  part left  = seat { turned = 2 in }
+  part right = seat { turned = 2 in }
+  part last  = seat { turned = 3 in }
+}
+order 1 {
+  make settee
+  date = 2026-04-02
+}
+`
+	var got []string
+	for _, s := range newTicket(workedOrders(t, parseBook(t, "parts.squab", text))[0], "").Sections {
+		got = append(got, s.Of+" "+strings.Join(s.Alike, " ")+" "+s.Layers[0].AtEdge.Shown)
+	}
+	if diff := cmp.Diff([]string{"left right 2 in", "last  3 in"}, got); diff != "" {
+		t.Errorf("sections (-want +got):\n%s", diff)
+	}
+}
+
 // A piece with no thickness, or of a stick, does not break a section; nor is there one of a single layer.
 func TestSectionsOfOddStacks(t *testing.T) {
 	for _, r := range workroom(t)[1:2] {

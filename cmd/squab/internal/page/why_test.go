@@ -89,6 +89,27 @@ func partsOf(n *trace.Node) []string {
 	return all
 }
 
+// Two levels of a derivation stand where the number is, though they stand elsewhere too; what lies deeper is led to where it stands.
+func TestDerivationsStandInPlaceToTwoLevels(t *testing.T) {
+	r := newReasons(workroom(t)[0], "")
+	r.cell("price.total")
+	links := map[int]int{}
+	var look func(w *Why, level int)
+	look = func(w *Why, level int) {
+		if w.Same != "" {
+			links[level]++
+		}
+		for _, from := range w.From {
+			look(from, level+1)
+		}
+	}
+	again := r.cell("price.total").Why
+	look(again, 0)
+	if links[0]+links[1] > 0 || links[2] == 0 || len(again.From) < 3 {
+		t.Errorf("told for the second time, of %d steps so many are led to, by level: %v", len(again.From), links)
+	}
+}
+
 // What a number said before a change is told where it is something else now, though both be shown alike.
 func TestWas(t *testing.T) {
 	was := Num{Shown: "~46 in", Exact: "4601/100", Unit: "in"}
