@@ -243,6 +243,9 @@ func watched(t *testing.T, p *tab) {
 	p.types("deep", "21 in")
 	b.replace("orders.squab", "30 in", "38 in")
 	p.holds(shows("top.wide", "39 in"), field("wide")+`.value === '38 in'`, field("deep")+`.value === '21 in'`, `document.activeElement === `+field("deep"))
+	p.holds(`!` + byID("keep") + `.disabled`)
+	b.replace("orders.squab", "deep  = 20 in", "deep  = 21 in") // an editor writes what is wished here
+	p.holds(byID("keep")+`.disabled`, `!`+field("deep")+`.closest('.ask').classList.contains('dirty')`)
 	house := b.read("house.squab")
 	b.write("house.squab", house+"\nrule broken: length = 1 lb\n")
 	p.holds(isShown("wrong"), says("problems", "broken"), isShown("old"), shows("top.wide", "39 in"))
