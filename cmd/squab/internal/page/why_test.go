@@ -139,7 +139,7 @@ func TestWas(t *testing.T) {
 func TestPlaceText(t *testing.T) {
 	files := &diag.Files{}
 	for want, src := range map[string]*diag.Source{
-		"house.squab:2":       files.Add("/home/heron/rules/house.squab", "a\nb\n", diag.House),
+		"house.squab:2":       files.Add("heron/rules/house.squab", "a\nb\n", diag.House),
 		"trade/kinds.squab:2": files.Add("trade/kinds.squab", "a\nb\n", diag.Trade),
 	} {
 		if got := placeText(files, diag.Span{Start: src.Base + 2, End: src.Base + 3}); got != want {
