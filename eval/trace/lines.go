@@ -104,9 +104,13 @@ func (t *tracer) rounded(n *Node, l eval.BuyLine) {
 	if more := l.Buy.Sub(l.Need); !isZero(more) {
 		n.Notes = append(n.Notes, fmt.Sprintf("bought: %s, which is %s more than the need", t.amount(l, l.Buy), t.amount(l, more)))
 	}
-	exact := l.Charged.Mul(l.Each)
-	if diff := l.Cost.Sub(exact); !isZero(diff) {
-		n.Notes = append(n.Notes, "rounded to the cent from "+exact.String())
+	t.toTheCent(n, l.Charged.Mul(l.Each), l.Cost)
+}
+
+// toTheCent notes what the rounding of a line's cost to the cent added or took off, where it did.
+func (t *tracer) toTheCent(n *Node, exact, cost quantity.Number) {
+	if !isZero(cost.Sub(exact)) {
+		n.Notes = append(n.Notes, t.lost("rounded to the cent", check.Num(exact), check.Num(cost), check.MoneyType()))
 	}
 }
 
@@ -134,6 +138,10 @@ func (t *tracer) workLine(l eval.WorkLine) *Node {
 		return n
 	}
 	n.Formula = t.p.Show(check.Num(l.Time), check.TimeType()) + " at its rate, rounded to the cent"
+	if rate := t.p.Slot(l.Name + ".rate"); rate >= 0 {
+		v, _ := t.s.Value(rate)
+		t.toTheCent(n, l.Time.Mul(v.Num), l.Cost)
+	}
 	for _, part := range []string{".time", ".setup", ".rate"} {
 		if slot := t.p.Slot(l.Name + part); slot >= 0 {
 			n.From = append(n.From, t.slot(slot))

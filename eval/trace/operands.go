@@ -139,24 +139,23 @@ func (t *tracer) rounding(n *Node, e *check.Rounded, sc eval.Scope) {
 	before, fault := sc.Eval(e.X)
 	after, fault2 := sc.Eval(e)
 	if fault == nil && fault2 == nil && !(e.Implied() && before.Equal(after)) {
-		n.Notes = append(n.Notes, t.lost(e, before, after))
+		n.Notes = append(n.Notes, t.lost(fmt.Sprintf("rounded %s %s", e.Way, t.stepText(e)), before, after, e.Type()))
 	}
 	t.operands(n, e.X, sc)
 	t.operands(n, e.Step, sc)
 }
 
-func (t *tracer) lost(e *check.Rounded, before, after check.Value) string {
-	kind := e.Type()
-	step := t.stepText(e)
+// lost tells what a rounding, told as "rounded up to 1/4 in", came from and what it added or took off.
+func (t *tracer) lost(rounding string, before, after check.Value, kind check.Type) string {
 	diff := after.Num.Sub(before.Num)
-	sign, _ := diff.Sign()
-	switch {
+	more := "more"
+	switch sign, _ := diff.Sign(); {
 	case sign == 0:
-		return fmt.Sprintf("rounded %s %s: nothing lost", e.Way, step)
-	case sign > 0:
-		return fmt.Sprintf("rounded %s %s: %s, so %s more", e.Way, step, t.fine(before, kind), t.fine(check.Num(diff), kind))
+		return rounding + ": nothing lost"
+	case sign < 0:
+		diff, more = diff.Neg(), "less"
 	}
-	return fmt.Sprintf("rounded %s %s: %s, so %s less", e.Way, step, t.fine(before, kind), t.fine(check.Num(diff.Neg()), kind))
+	return fmt.Sprintf("%s: %s, so %s %s", rounding, t.fine(before, kind), t.fine(check.Num(diff), kind), more)
 }
 
 // stepText is the step of a rounding as it is written; a charge's cent is not written.
