@@ -28,11 +28,13 @@ type bars struct {
 	p      *programme
 }
 
-// Limits on the programme of the bars.
+// Limits on the programme of the bars. The least that it may work is the same for
+// every effort, so that a longer search has the targets of a shorter one.
 const (
-	maxBarKinds = 150
-	maxBarTable = 1 << 16
-	barsWork    = 600_000
+	maxBarKinds   = 150
+	maxBarTable   = 1 << 16
+	barsWork      = 600_000
+	leastBarsWork = 60_000
 )
 
 // barScale turns the programme's prices into whole numbers; maxBarValue keeps the
@@ -47,7 +49,7 @@ const (
 func (s *strip) barBound(c *clock) int64 {
 	b := &bars{strip: s, meter: &meter{ctx: c.ctx, deadline: c.deadline, most: barsWork}}
 	if c.most > 0 {
-		b.meter.most = min(barsWork, max(1, (c.most-c.work)/4))
+		b.meter.most = min(barsWork, max(leastBarsWork, (c.most-c.work)/4))
 	}
 	if len(s.kinds) > maxBarKinds || s.patternedAcross() && s.wide > maxBarTable {
 		return 0

@@ -65,24 +65,24 @@ func newBeam(s *strip, limit int64, width int, m *meter) *beam {
 	return b
 }
 
-// run returns the best complete plan below the limit and whether there is one.
+// run returns the best complete plan below the limit and whether there is one. Where
+// there is none, the last level is left as it was.
 func (b *beam) run() (plan, bool) {
 	if b.budget < 0 {
 		return plan{}, false
 	}
-	root := node{line: []step{{0, 0}}, left: b.strip.counts()}
-	b.level = []node{root}
+	b.begin()
 	for range b.strip.total {
-		b.expand()
-		if b.meter.spent() || len(b.pool) == 0 {
-			return plan{}, false
-		}
-		b.keep()
-		if len(b.level) == 0 {
+		if b.expand(); b.meter.spent() || !b.keep() {
 			return plan{}, false
 		}
 	}
 	return b.best(), true
+}
+
+// begin makes a level of nothing laid.
+func (b *beam) begin() {
+	b.level = append(b.level[:0], node{line: []step{{0, 0}}, left: b.strip.counts()})
 }
 
 func (s *strip) counts() []uint16 {
@@ -207,8 +207,8 @@ func (b *beam) score(lost, laid int64) int64 {
 	return ((lost + b.strip.area/b.lean) >> b.shift << 28) / (laid>>b.shift + 1)
 }
 
-// keep makes the best candidates into the next level.
-func (b *beam) keep() {
+// keep makes the best candidates into the next level, and reports whether there are any.
+func (b *beam) keep() bool {
 	clear(b.seen)
 	b.next = b.next[:0]
 	b.order.rank(len(b.pool), func(i int) int64 { return b.pool[i].score })
@@ -219,15 +219,17 @@ func (b *beam) keep() {
 		b.grow(&b.pool[b.order.next(i, 2*b.width).at])
 	}
 	slices.SortStableFunc(b.next, func(p, q node) int { return compareInt(p.score, q.score) })
-	if len(b.next) > b.width {
-		b.next = b.next[:b.width]
+	if len(b.next) == 0 {
+		return false
 	}
+	b.next = b.next[:min(len(b.next), b.width)]
 	moves := make([]move, len(b.next))
 	for i := range b.next {
 		moves[i] = b.next[i].move
 	}
 	b.history = append(b.history, moves)
 	b.level, b.next = b.next, b.level
+	return true
 }
 
 func compareInt(p, q int64) int {
@@ -342,14 +344,12 @@ func (b *beam) trace(level, at int) []spot {
 
 // most returns the state that covers the most area on any level.
 func (b *beam) most() ([]spot, int64) {
-	b.level = []node{{line: []step{{0, 0}}, left: b.strip.counts()}}
+	b.begin()
 	level, at, laid := -1, 0, int64(0)
 	for range b.strip.total {
-		b.expand()
-		if b.meter.spent() || len(b.pool) == 0 {
+		if b.expand(); b.meter.spent() || !b.keep() {
 			break
 		}
-		b.keep()
 		for i := range b.level {
 			if b.level[i].laid > laid {
 				level, at, laid = len(b.history)-1, i, b.level[i].laid

@@ -182,3 +182,26 @@ func TestSumsOfManyCopies(t *testing.T) {
 		}
 	}
 }
+
+// A search that dies out gives what it found all the same, finished past its limit: every
+// copy once, on the strip, clear of every other.
+func TestSearchThatDiesOutIsFinished(t *testing.T) {
+	died := 0
+	for seed := range uint64(200) {
+		r := seeded(seed)
+		s := plainStrip(r, 10+r.Int64N(20), 4+r.IntN(10))
+		bound, _ := s.lowerBound()
+		b := newBeam(s, bound, 1, &meter{})
+		if _, ok := b.run(); ok {
+			continue
+		}
+		died++
+		whole(t, seed, s, b.finished())
+	}
+	if died < 50 {
+		t.Errorf("only %d died out", died)
+	}
+	if b := newBeam(plainStrip(seeded(1), 10, 3), 1, 1, &meter{}); b.finished().spots != nil {
+		t.Error("a search not begun is finished")
+	}
+}

@@ -12,14 +12,18 @@ func (k *kind) leastDeep() int64 {
 }
 
 // byLength lists the kinds, the longest first.
-func (s *strip) byLength() []int {
+func (s *strip) byLength() []int { return s.sorted((*kind).leastDeep) }
+
+// byArea lists the kinds, the largest first.
+func (s *strip) byArea() []int { return s.sorted(func(k *kind) int64 { return k.area }) }
+
+// sorted lists the kinds by decreasing key.
+func (s *strip) sorted(key func(*kind) int64) []int {
 	order := make([]int, len(s.kinds))
 	for k := range order {
 		order[k] = k
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return compareInt(s.kinds[b].leastDeep(), s.kinds[a].leastDeep())
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return compareInt(key(&s.kinds[b]), key(&s.kinds[a])) })
 	return order
 }
 
@@ -72,4 +76,32 @@ func widthBelow(line []step, high, wide int64) (widest, all int64) {
 		widest, all = max(widest, run), all+end-s.x
 	}
 	return widest, all
+}
+
+// mostFinished is how many states of a level are finished past the limit.
+const mostFinished = 8
+
+// finished lays the copies left of the best states of the last level wherever they end
+// lowest, past the limit. It makes a plan of a search that found none below it.
+func (b *beam) finished() plan {
+	var best plan
+	for i := range b.level[:min(len(b.level), mostFinished)] {
+		if p := b.finish(i); best.spots == nil || p.top < best.top {
+			best = p
+		}
+	}
+	return best
+}
+
+func (b *beam) finish(at int) plan {
+	s, line, spots := b.strip, b.level[at].line, b.trace(len(b.history)-1, at)
+	for _, k := range s.byArea() {
+		for range b.level[at].left[k] {
+			p := s.lowestSpot(line, k)
+			spots = append(spots, p)
+			line = cover(line, p.x, s.option(p).wide, p.y+s.option(p).deep, s.wide)
+			b.meter.count(4)
+		}
+	}
+	return s.measure(spots)
 }

@@ -9,7 +9,8 @@ import (
 const DefaultWork = 1_000_000
 
 // Effort says how long to improve a layout. Work counts placements tried, so the
-// same Work gives the same bytes on every machine. Where Work is zero and Time is
+// same Work gives the same bytes on every machine; what was begun within it may end
+// past it. Where Work is zero and Time is
 // not, improving stops at the first slice of work that ends after Time. Where both
 // are zero DefaultWork holds; Work 1 asks for the first answer only.
 type Effort struct {

@@ -187,3 +187,44 @@ func TestFirstAnswerOfManySizes(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// seriesCase is an order of several pieces, so many off, each a kind of its own, on plain cloth.
+func seriesCase(seed uint64) (layout.Roll, []layout.Piece) {
+	r := rand.New(rand.NewPCG(seed, 98))
+	roll := layout.Roll{Name: "moss linen", Wide: within(r, 48, 60) * 16}
+	var pieces []layout.Piece
+	off, turn := 1+r.IntN(8), r.IntN(3) == 0
+	for i := range 2 + r.IntN(7) {
+		p := layout.Piece{Name: fmt.Sprint(i), Wide: within(r, 48, 720), Deep: within(r, 48, 720), Count: off, Turn: turn}
+		if r.IntN(3) == 0 {
+			p.Deep = within(r, 48, 96)
+		}
+		pieces = append(pieces, p)
+	}
+	return roll, pieces
+}
+
+// A longer search begins with what a shorter one did, so it never lays more cloth.
+func TestMoreEffortLaysNoMoreCloth(t *testing.T) {
+	better := 0
+	for seed := range uint64(60) {
+		roll, pieces := seriesCase(seed)
+		if seed%3 == 0 {
+			roll, pieces = clothCase(seed)
+		}
+		before := int64(1) << 40
+		for _, work := range []int64{1, 2, 700, 5_000, 20_000, 30_000, 40_000} {
+			got := layRoll(t, roll, pieces, layout.Effort{Work: work})
+			if got.Used > before {
+				t.Errorf("seed %d: %d with an effort of %d, but %d with less", seed, got.Used, work, before)
+			}
+			if got.Used < before {
+				better++
+			}
+			before = got.Used
+		}
+	}
+	if better < 90 {
+		t.Errorf("a longer search found less cloth %d times", better)
+	}
+}

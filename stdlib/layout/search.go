@@ -34,8 +34,8 @@ func (c *clock) over() bool {
 	return !c.deadline.IsZero() && time.Now().After(c.deadline)
 }
 
-// affords tells how many of want times the cost of the last round still fit,
-// in 1024ths and at most 1024.
+// affords tells how much of a round of that cost there is effort for, in 1024ths and
+// at most 1024.
 func (c *clock) affords(work int64, took time.Duration) int64 {
 	if c.most > 0 {
 		return fraction(c.most-c.work, work)

@@ -1,7 +1,5 @@
 package layout
 
-import "slices"
-
 // lowerBound is a length, with the far gap, that no laying can beat, and what it
 // rests on.
 func (s *strip) lowerBound() (int64, string) {
@@ -140,15 +138,14 @@ func (s *strip) sameMotif(ks []int) bool {
 	return true
 }
 
-// incompatible picks kinds, longest first, no two copies of which fit side by side.
+// maxStacked is the most kinds that are tried against one another.
+const maxStacked = 400
+
+// incompatible picks kinds, largest first, no two copies of which fit side by side.
 func (s *strip) incompatible() []int {
-	order := make([]int, len(s.kinds))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return compareInt(s.kinds[b].area, s.kinds[a].area) })
 	var stack []int
-	for _, k := range order[:min(len(order), 400)] {
+	order := s.byArea()
+	for _, k := range order[:min(len(order), maxStacked)] {
 		alone := !s.beside(k, k)
 		for _, other := range stack {
 			alone = alone && !s.beside(k, other)

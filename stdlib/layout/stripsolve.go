@@ -25,7 +25,7 @@ func (s *strip) solve(c *clock) (best plan, bound int64, why string) {
 	}
 	if s.total <= maxExact {
 		var proved bool
-		best = s.round(best, bound, s.firstWidth(), 0, c)
+		best = s.round(best, bound, firstWidth, 0, c)
 		if best, proved = s.exact(best, bound, c); proved {
 			return best, best.top, "a search of every way to lie"
 		}
@@ -105,24 +105,32 @@ type trial struct {
 	flip   bool
 }
 
-// firstWidth is the width of the first round of beams.
-func (s *strip) firstWidth() int { return max(2, min(24, 1500/(s.total+1))) }
+// firstWidth is the width of the first round of beams; maxWidth keeps the states of a
+// beam within memory.
+const (
+	firstWidth = 3
+	maxWidth   = 1 << 17
+)
 
 // improve runs rounds of beams, each round twice as wide as the last, until the
-// bound is met or the effort is spent.
+// bound is met or the effort is spent. A counted round is run whole or not at all,
+// so that a longer search begins with what a shorter one did; by the clock the last
+// rounds are as wide as there is time for.
 func (s *strip) improve(best plan, bound int64, c *clock) plan {
-	work, took := s.firstCost(), time.Duration(0)
-	for width, round := s.firstWidth(), 0; best.top > bound && !c.over() && width < maxWidth; width, round = width*2, round+1 {
-		share := c.affords(work, took)
-		if share < 1024 {
+	cost, took := s.firstCost(), time.Duration(0)
+	for width, round := firstWidth, 0; best.top > bound && !c.over() && width < maxWidth; width, round = width*2, round+1 {
+		switch share := c.affords(cost, took); {
+		case c.most > 0 && share < leastShare:
+			return best
+		case c.most == 0:
 			width = int(int64(width) * share / 1024)
 		}
-		if width < 2 || round > 40 {
+		if width < 2 {
 			return best
 		}
 		before, began := c.work, time.Now()
 		best = s.round(best, bound, width, round, c)
-		work, took = (c.work-before)*2, time.Since(began)*2
+		cost, took = (c.work-before)*2, time.Since(began)*2
 		if c.effort.Progress != nil {
 			c.effort.Progress(Progress{Work: c.work, Used: best.top - s.gap, Bound: bound - s.gap})
 		}
@@ -130,40 +138,53 @@ func (s *strip) improve(best plan, bound int64, c *clock) plan {
 	return best
 }
 
-// maxWidth keeps the states of a beam within memory.
-const maxWidth = 1 << 17
+// leastShare is how much of a counted round's cost must be left for it to begin, in
+// 1024ths: it may spend more than there is, since else half the effort would be lost.
+const leastShare = 256
 
+// firstCost is about what the first round costs.
 func (s *strip) firstCost() int64 {
 	options := int64(0)
 	for k := range s.kinds {
 		options += int64(len(s.kinds[k].options))
 	}
-	return options * int64(s.total) * int64(s.firstWidth()) * 2
+	return options * int64(s.total) * firstWidth * 8
 }
 
-// fewCopies is how many copies a shuffled order may better at once.
-const fewCopies = 20
+// Up to fewCopies are bettered by a shuffled order early on, in rounds up to
+// shuffledWidth, each as long as in that one.
+const (
+	fewCopies     = 20
+	shuffledWidth = 24
+)
 
+// round goes several ways at once and keeps the best of what they find. Each is ended
+// by its width alone.
 func (s *strip) round(best plan, bound int64, width, round int, c *clock) plan {
-	trials := s.trials(best.top, bound, round)
-	plans := make([]plan, len(trials)+1)
-	tasks := make([]func(*meter) bool, 0, len(plans))
-	for i, t := range trials {
-		tasks = append(tasks, func(m *meter) bool {
-			plans[i] = s.try(t, width, m)
-			return plans[i].spots != nil && plans[i].top <= bound
-		})
+	var ways []func(*meter) plan
+	for _, t := range s.trials(best.top, bound, round) {
+		ways = append(ways, func(m *meter) plan { return s.try(t, width, m) })
 	}
-	if !s.plain() || s.total > 60 || s.total <= fewCopies && round == 0 {
-		tasks = append(tasks, func(m *meter) bool {
-			plans[len(trials)] = s.shuffle(best, int64(width)*int64(s.total)*int64(s.total), random(round+1), m)
-			return plans[len(trials)].top <= bound
-		})
+	few := s.total <= fewCopies && width <= shuffledWidth
+	if !s.plain() || s.total > 60 || few {
+		times := width
+		if few {
+			times = shuffledWidth
+		}
+		ways = append(ways, func(m *meter) plan { return s.shuffle(best, times*s.total/4, random(round+1), m) })
+	}
+	plans, tasks := make([]plan, len(ways)), make([]func(*meter) bool, len(ways))
+	for i, way := range ways {
+		tasks[i] = func(m *meter) bool {
+			m.most = 0
+			plans[i] = way(m)
+			return plans[i].spots != nil && plans[i].top <= bound
+		}
 	}
 	won := c.slices(tasks)
-	for i := range plans[:min(won+1, len(plans))] {
-		if plans[i].spots != nil && plans[i].top < best.top {
-			best = plans[i]
+	for _, p := range plans[:min(won+1, len(plans))] {
+		if p.spots != nil && p.top < best.top {
+			best = p
 		}
 	}
 	return best
@@ -200,20 +221,22 @@ func (s *strip) try(t trial, width int, m *meter) plan {
 		b.pick = narrowest
 	}
 	p, ok := b.run()
-	if !ok {
-		return plan{}
-	}
-	if t.flip {
+	switch {
+	case ok && t.flip:
 		return s.unflip(p)
+	case !ok && t.flip: // what lies past the limit lies off the cloth
+		return plan{}
+	case !ok:
+		return b.finished()
 	}
 	return p
 }
 
-// shuffle improves an order of laying by small changes, keeping what is no worse.
-func (s *strip) shuffle(best plan, most int64, r random, m *meter) plan {
+// shuffle improves an order of laying by so many small changes, keeping what is no worse.
+func (s *strip) shuffle(best plan, changes int, r random, m *meter) plan {
 	order := orderOf(best)
 	now := s.greedySkyline(order)
-	for work := int64(0); work < most && !m.spent(); work += int64(s.total) * 4 {
+	for i := 0; i < changes && !m.spent(); i++ {
 		m.count(int64(s.total) * 4)
 		tried := slices.Clone(order)
 		a, b := r.below(len(tried)), r.below(len(tried))
