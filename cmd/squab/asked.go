@@ -12,7 +12,7 @@ import (
 // addQuestion adds the flags of every question about orders.
 func (f *cutFlags) addQuestion(flags *pflag.FlagSet) {
 	f.orderFlags.add(flags)
-	f.outFlags.add(flags, "text or json")
+	f.outFlags.add(flags, "text", "json")
 }
 
 // question reads the flags of a question and gives its other arguments; at least least of them.
@@ -21,13 +21,7 @@ func (c *command) question(args []string, least int, f *cutFlags) ([]string, err
 	if err != nil {
 		return nil, err
 	}
-	if err := f.settle(c.now); err != nil {
-		return nil, err
-	}
-	if f.format != "text" && f.format != "json" {
-		return nil, misuse("--format is text or json, not %q", f.format)
-	}
-	return args, nil
+	return args, f.settle(c.now)
 }
 
 // asked opens the files and the one order in them that is asked about, with its day.

@@ -26,21 +26,12 @@ type bookPageFlags struct {
 func (c *command) book(args []string) error {
 	var f bookPageFlags
 	f.bookFlags.add(c.flags)
-	c.flags.StringVar(&f.format, "format", "html", "`FORM` of the book: html or markdown")
-	c.flags.StringVar(&f.out, "out", "", "write the page to this `FILE`, which is complete or not there")
-	c.flags.BoolVar(&f.force, "force", false, "let --out replace a file")
+	f.outFlags.add(c.flags, "html", "markdown")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
 	}
-	if f.format != "html" && f.format != "markdown" {
-		return misuse("--format is html or markdown, not %q", f.format)
-	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.bookTo(out, paths, &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.bookTo(out, paths, &f) })
 }
 
 func (c *command) bookTo(out io.Writer, paths []string, f *bookPageFlags) error {

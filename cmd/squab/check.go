@@ -26,19 +26,12 @@ func (c *command) check(args []string) error {
 	var f bookFlags
 	var o outFlags
 	f.add(c.flags)
-	o.add(c.flags, "text or json")
+	o.add(c.flags, "text", "json")
 	paths, err := c.parse(args, 1)
 	if err != nil {
 		return err
 	}
-	if o.format != "text" && o.format != "json" {
-		return misuse("--format is text or json, not %q", o.format)
-	}
-	out, err := c.output(&o)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.checkTo(out, paths, &f, o.format))
+	return c.writing(&o, func(out io.Writer) error { return c.checkTo(out, paths, &f, o.format) })
 }
 
 func (c *command) checkTo(out io.Writer, paths []string, f *bookFlags, format string) error {

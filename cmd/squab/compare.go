@@ -48,7 +48,7 @@ type compareFlags struct {
 func (c *command) compare(args []string) error {
 	var f compareFlags
 	f.bookFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text, json or html")
+	f.outFlags.add(c.flags, "text", "json", "html")
 	c.flags.StringVar(&f.date, "date", "", "the `DATE` of orders that give none, as 2026-04-02 (default: today)")
 	c.flags.StringSliceVar(&f.dates, "dates", nil, "compare one set of rules as on two days: `DAY,DAY`")
 	f.reckonFlags.add(c.flags)
@@ -61,19 +61,13 @@ func (c *command) compare(args []string) error {
 	if err != nil {
 		return err
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(compare(out, paths, &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return compare(out, paths, &f) })
 }
 
 // comparer settles what is compared with what, and by which flags.
 func (c *command) comparer(paths []string, f *compareFlags) (func(io.Writer, []string, *compareFlags) error, error) {
 	worked := len(f.dates) > 0 || f.date != "" || f.byArea || c.flags.Changed("effort")
 	switch {
-	case f.format != "text" && f.format != "json" && f.format != "html":
-		return nil, misuse("--format is text, json or html, not %q", f.format)
 	case f.record != "" && worked:
 		return nil, misuse("a record keeps its own --date, --by-area and --effort")
 	case f.record != "":
@@ -196,7 +190,7 @@ func twoDates(f *compareFlags) (days [2]lang.DateLit, err error) {
 			return days, misuse("a day is written 2026-03-01, not %q", text)
 		}
 		days[i] = lang.DateLit{Year: day.Year(), Month: int(day.Month()), Day: day.Day()}
-		if n := day.Unix() / 86400; i == 0 || n > f.day {
+		if n := dayOf(day); i == 0 || n > f.day {
 			f.day = n
 		}
 	}

@@ -6,8 +6,9 @@ import (
 	"errors"
 	"io"
 	"runtime"
-	"slices"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"squab/cmd/squab/internal/load"
 	"squab/cmd/squab/internal/print"
@@ -42,19 +43,19 @@ type cutFlags struct {
 	record   string
 }
 
-func (c *command) cutFlags(f *cutFlags) {
-	f.orderFlags.add(c.flags)
-	f.outFlags.add(c.flags, "text, json, csv (the cut list) or jsonl (an order a line)")
-	c.flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side, 1000 at most")
-	c.flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one, and say what is then bought")
-	c.flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it; an order with a wrong one is refused")
-	c.flags.BoolVar(&f.stats, "stats", false, "tell on standard error how the orders were worked out")
-	f.reckonFlags.add(c.flags)
+func (f *cutFlags) add(flags *pflag.FlagSet) {
+	f.orderFlags.add(flags)
+	f.outFlags.add(flags, "text", "json", "csv (the cut list)", "jsonl (an order a line)")
+	flags.IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "orders worked out side by side, 1000 at most")
+	flags.BoolVar(&f.together, "together", false, "also lay the pieces of all orders in one, and say what is then bought")
+	flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it; an order with a wrong one is refused")
+	flags.BoolVar(&f.stats, "stats", false, "tell on standard error how the orders were worked out")
+	f.reckonFlags.add(flags)
 }
 
 func (c *command) cut(args []string) error {
 	var f cutFlags
-	c.cutFlags(&f)
+	f.add(c.flags)
 	c.flags.StringVar(&f.record, "record", "", "also keep rules, orders and answers in this `FILE`, for squab why --record")
 	paths, err := c.parse(args, 1)
 	if err != nil {
@@ -72,14 +73,7 @@ func (c *command) cut(args []string) error {
 	if f.record != "" && samePlace(f.record, f.out) {
 		return misuse("--out and --record name one file: give each its own")
 	}
-	if !slices.Contains([]string{"text", "json", "csv", "jsonl"}, f.format) {
-		return misuse("--format is text, json, csv or jsonl, not %q", f.format)
-	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.cutTo(out, paths, &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.cutTo(out, paths, &f) })
 }
 
 // maxJobs is more than any machine has a use for.

@@ -87,7 +87,7 @@ func (f *layFlags) add(c *command) {
 	c.flags.UintVar(&f.seconds, "seconds", 0, "search for so many seconds; what is found then depends on the machine")
 	c.flags.Int64Var(&f.Effort, "effort", layout.DefaultWork, "how hard to search, in placements tried")
 	c.flags.BoolVar(&f.verify, "verify", false, "check each layout by code that shares none with what made it, and say what it finds")
-	f.outFlags.add(c.flags, "text, json or svg (a drawing)")
+	f.outFlags.add(c.flags, "text", "json", "svg (a drawing)")
 }
 
 // setting is a flag that gives a measure of the material.
@@ -119,8 +119,6 @@ func (c *command) lay(args []string) error {
 	switch {
 	case len(paths) > 1:
 		return misuse("squab lay wants one file of pieces")
-	case f.format != "text" && f.format != "json" && f.format != "svg":
-		return misuse("--format is text, json or svg, not %q", f.format)
 	case f.Effort < 1 || f.seconds > 3600:
 		return misuse("--effort is 1 or more, and --seconds at most 3600")
 	}
@@ -131,11 +129,7 @@ func (c *command) lay(args []string) error {
 	if err := f.Settle(); err != nil {
 		return misused{err.Error()}
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.layTo(out, paths[0], &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.layTo(out, paths[0], &f) })
 }
 
 func (c *command) layTo(out io.Writer, path string, f *layFlags) error {

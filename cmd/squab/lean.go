@@ -32,11 +32,7 @@ func (c *command) lean(args []string) error {
 	if err != nil {
 		return err
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.leanTo(out, args[0], args[1:], &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.leanTo(out, args[0], args[1:], &f) })
 }
 
 func (c *command) leanTo(out io.Writer, cell string, paths []string, f *leanFlags) error {

@@ -44,17 +44,10 @@ func (c *command) prove(args []string) error {
 	if err != nil {
 		return err
 	}
-	if f.format != "text" {
-		return misuse("--format is text, not %q", f.format)
-	}
 	if err := f.settleDate(c.now); err != nil {
 		return err
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.proveTo(out, paths, &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.proveTo(out, paths, &f) })
 }
 
 func (c *command) proveTo(out io.Writer, paths []string, f *proveFlags) error {

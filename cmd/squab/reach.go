@@ -28,11 +28,7 @@ func (c *command) reach(args []string) error {
 	if err != nil {
 		return err
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.reachTo(out, paths[0], paths[1:], &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.reachTo(out, paths[0], paths[1:], &f) })
 }
 
 func (c *command) reachTo(out io.Writer, name string, paths []string, f *cutFlags) error {

@@ -49,11 +49,7 @@ func (c *command) seek(args []string) error {
 	if m == nil {
 		return misuse("what is sought is written 'CELL = VALUE by ASK', as 'skin.wide <= 54 in by wide', not %q", args[0])
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.seekTo(out, m, args[1:], &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.seekTo(out, m, args[1:], &f) })
 }
 
 func (c *command) seekTo(out io.Writer, m []string, paths []string, f *seekFlags) error {

@@ -39,11 +39,7 @@ func (c *command) spread(args []string) error {
 	if err != nil {
 		return err
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.spreadTo(out, paths, &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.spreadTo(out, paths, &f) })
 }
 
 func (c *command) spreadTo(out io.Writer, paths []string, f *spreadFlags) error {

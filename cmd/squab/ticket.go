@@ -109,11 +109,7 @@ func (c *command) ticket(args []string) error {
 	if isFolder(f.out) {
 		return c.ticketsInto(paths, &f, write)
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.ticketTo(out, paths, &f, write))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.ticketTo(out, paths, &f, write) })
 }
 
 func (c *command) ticketTo(out io.Writer, paths []string, f *ticketFlags, write func(io.Writer, page.Sheaf) error) error {

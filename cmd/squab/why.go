@@ -50,11 +50,7 @@ func (c *command) why(args []string) error {
 	case f.record != "" && (c.flags.Changed("by-area") || c.flags.Changed("effort")):
 		return misuse("a record keeps its own --by-area and --effort")
 	}
-	out, err := c.output(&f.outFlags)
-	if err != nil {
-		return err
-	}
-	return out.keep(c.whyTo(out, paths[0], paths[1:], &f))
+	return c.writing(&f.outFlags, func(out io.Writer) error { return c.whyTo(out, paths[0], paths[1:], &f) })
 }
 
 func (c *command) whyTo(out io.Writer, cell string, paths []string, f *cutFlags) error {

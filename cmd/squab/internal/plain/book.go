@@ -9,7 +9,7 @@ import (
 	"squab/lang/diag"
 )
 
-// What is asked of a sheet and of a stick, whether it comes in one size or in several.
+// What is asked of a sheet and of a stick, whether it comes in one size or in several, and of each of several sizes.
 const (
 	sheetAsks = `  ask kerf: length from 0 in to 1 yd = 0 in
   ask guillotine: yes/no = no
@@ -23,6 +23,10 @@ const (
   ask joins: yes/no = no
   ask join_loss: length from 0 in to 1000 yd = 0 in
   ask least_long: length from 0 in to 1000 yd = 0 in
+`
+	sizeAsks = `  ask name: text = ""
+  ask price: money = %[3]s0
+  ask only: count from 0 to 10000 = 0
 `
 )
 
@@ -63,18 +67,12 @@ recipe sticks {
   ask name: text = "stick"
 ` + stickAsks + `}
 recipe sheet_size {
-  ask name: text = ""
   ask wide: length from 1/64 in to 1000 yd
   ask deep: length from 1/64 in to 1000 yd
-  ask price: money = %[3]s0
-  ask only: count from 0 to 10000 = 0
-}
+` + sizeAsks + `}
 recipe stick_size {
-  ask name: text = ""
   ask long: length from 1/64 in to 1000 yd
-  ask price: money = %[3]s0
-  ask only: count from 0 to 10000 = 0
-}
+` + sizeAsks + `}
 recipe flaw {
   ask x: length from 0 in to 1000 yd = 0 in
   ask y: length from 0 in to 1000 yd

@@ -58,13 +58,7 @@ func (a amount) quantity() Quantity {
 // signed is the amount shown with its sign.
 func (a amount) signed() *Quantity {
 	q := a.quantity()
-	if sign, _ := a.value.Sign(); sign > 0 {
-		bare, marked := strings.CutPrefix(q.Shown, "~")
-		q.Shown = "+" + bare
-		if marked {
-			q.Shown = "~+" + bare
-		}
-	}
+	q.Shown = withSign(q.Shown, a.value)
 	return &q
 }
 

@@ -12,15 +12,18 @@ import (
 
 // signed shows a difference with its sign.
 func signed(p *check.Program, n quantity.Number, t check.Type) string {
-	text := eval.Show(p, check.Num(n), t)
-	if sign, _ := n.Sign(); sign > 0 {
-		bare, marked := strings.CutPrefix(text, "~")
-		if marked {
-			return "~+" + bare
-		}
-		return "+" + text
+	return withSign(eval.Show(p, check.Num(n), t), n)
+}
+
+// withSign puts a plus into how a number is shown, where it is more than nothing.
+func withSign(shown string, n quantity.Number) string {
+	if sign, _ := n.Sign(); sign <= 0 {
+		return shown
 	}
-	return text
+	if bare, marked := strings.CutPrefix(shown, "~"); marked {
+		return "~+" + bare
+	}
+	return "+" + shown
 }
 
 // indentWrap writes text in lines of the page's width.
