@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // ErrExists says that a file is there already and was not to be replaced.
@@ -98,10 +99,15 @@ func direct(path string, info fs.FileInfo) (*File, error) {
 	return &File{temp: f, out: bufio.NewWriter(f)}, nil
 }
 
+// mostName is how many bytes of a file's name a temporary one takes over: what is put behind them must find room in the 255 that a name may have.
+const mostName = 200
+
 // openTemp makes a file of a name that is free, with the permissions that the umask leaves of mode.
 func openTemp(path string, mode fs.FileMode) (*os.File, error) {
+	folder, name := filepath.Split(path)
+	front := folder + strings.ToValidUTF8(name[:min(len(name), mostName)], "")
 	for n := range 10_000 {
-		name := fmt.Sprintf("%s.%d-%d.part", path, os.Getpid(), n)
+		name := fmt.Sprintf("%s.%d-%d.part", front, os.Getpid(), n)
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 		if !errors.Is(err, fs.ErrExist) {
 			return f, err

@@ -2,9 +2,11 @@ package whole
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -171,5 +173,43 @@ func TestFullDisk(t *testing.T) {
 	}
 	if err := WriteFile("/dev/full", "text", false); err == nil {
 		t.Error("a text was written to a full disk")
+	}
+}
+
+// TestLongNames writes files whose names are as long as a name may be, of letters that take one byte and more.
+func TestLongNames(t *testing.T) {
+	t.Chdir(t.TempDir())
+	want := map[string]string{}
+	for _, letter := range []string{"x", "é", "幅"} {
+		name := strings.Repeat(letter, 255/len(letter))
+		want[name] = letter
+		if err := WriteFile(name, letter, false); err != nil {
+			t.Error(err)
+		}
+	}
+	only(t, want)
+}
+
+// TestFilesOfOneProcessDoNotMeet begins two files of one place at once: the first to be put there stands, or the second where it may.
+func TestFilesOfOneProcessDoNotMeet(t *testing.T) {
+	for _, force := range []bool{false, true} {
+		t.Chdir(t.TempDir())
+		var files [2]*File
+		for i := range files {
+			f, err := Create("a", force)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer f.Discard()
+			files[i] = f
+			if _, err := fmt.Fprint(f, i); err != nil {
+				t.Fatal(err)
+			}
+		}
+		first, second := files[0].Commit(), files[1].Commit()
+		if first != nil || force != (second == nil) {
+			t.Errorf("with force %v: %v, %v", force, first, second)
+		}
+		only(t, map[string]string{"a": map[bool]string{false: "0", true: "1"}[force]})
 	}
 }
