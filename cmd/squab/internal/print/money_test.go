@@ -205,6 +205,13 @@ func TestReachCountsEveryOrder(t *testing.T) {
 	if want := "7 Tea tray work.cutting, price.labour Used by 1 of 3 orders. Not used by 8. Refused, so not known: 9;"; !strings.Contains(got, want) {
 		t.Errorf("this is missing: %s\n%s", want, got)
 	}
+	if !strings.HasPrefix(got, "labour_rate is a rule, mat.squab:") {
+		t.Errorf("it begins: %.60s", got)
+	}
+	none := ReachAnswer{Target: trace.Target{Name: "wide", Sort: "ask", At: p.Orders[0].At}, Unused: []string{"7", "8"}}
+	if got := Reach(p.Files, none); !strings.HasPrefix(got, "wide is an ask, ") || !strings.HasSuffix(got, "\nUsed by 0 of 2 orders.\n") {
+		t.Errorf("of what no order used it says %q", got)
+	}
 	j := ReachOf(p.Files, a)
 	if diff := cmp.Diff([]string{"8", "9", "7"}, append(append(j.Unused, j.Refused...), j.Orders[0].Order)); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)

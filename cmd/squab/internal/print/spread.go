@@ -64,10 +64,10 @@ func (w *spreadWriter) ranges(all []spread.Range) {
 	for _, head := range []string{"as given", "least", "most"} {
 		t.column(head, true)
 	}
-	fast := 0
+	still := 0
 	for _, r := range all {
 		if !r.Moves() {
-			fast++
+			still++
 			continue
 		}
 		t.row(r.Name, w.show(r.Given, r.Type), w.end(r.Least, r.Type), w.end(r.Most, r.Type))
@@ -76,8 +76,11 @@ func (w *spreadWriter) ranges(all []spread.Range) {
 	if len(t.rows) > 0 {
 		t.write(Page{}, &w.b)
 	}
-	if fast > 0 {
-		w.b.WriteString(Paragraph(fmt.Sprintf("%d other sizes, purchases and prices are proved not to move.", fast)))
+	switch {
+	case still == 1:
+		w.b.WriteString("1 other size, purchase or price is proved not to move.\n")
+	case still > 1:
+		w.b.WriteString(Paragraph(fmt.Sprintf("%d other sizes, purchases and prices are proved not to move.", still)))
 	}
 }
 
