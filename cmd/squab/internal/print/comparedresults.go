@@ -126,6 +126,9 @@ func (f *factList) piece(p Piece) {
 
 func (f *factList) marks(m Marks) {
 	f.add(m.Name+".count", plainCount(int64(len(m.Points))))
+	if m.Hole != nil {
+		f.add(m.Name+".hole", *m.Hole)
+	}
 	for i, at := range m.Points {
 		f.add(fmt.Sprintf("%s[%d].x", m.Name, i+1), at.X)
 		f.add(fmt.Sprintf("%s[%d].y", m.Name, i+1), at.Y)

@@ -161,6 +161,55 @@ func TestTotalsOfResultsAddOrders(t *testing.T) {
 	}
 }
 
+// TestResultsHoldTheFactsOfTheirOrders reads what an order comes to from its JSON: name by name what a comparison of rules takes from the order itself.
+func TestResultsHoldTheFactsOfTheirOrders(t *testing.T) {
+	p, r := worked(t)
+	r.Pieces = variedPieces()
+	r.Layouts = nil
+	var want, got []string
+	m := maker{p}
+	for _, f := range audit.Facts(r, nil) {
+		v := m.fact(&f)
+		want = append(want, f.Name+" = "+exactly(v))
+	}
+	results := resultsOf(t, `{"schema":1,"rules":"a","orders":[`+string(NewWriter(Page{}, p).JSON(nil, r))+`],"refused":[],"together":[]}`)
+	for _, f := range results.Orders[0].facts() {
+		got = append(got, f.name+" = "+exactly(&f.value))
+	}
+	if diff := cmp.Diff(want, got); diff != "" || len(got) < 40 {
+		t.Errorf("%d facts (-of the order +of its JSON):\n%s", len(got), diff)
+	}
+}
+
+// exactly writes a value of any kind.
+func exactly(v *Value) string {
+	if v.Quantity == nil {
+		return v.Text
+	}
+	return v.Quantity.Exact + " " + v.Quantity.Unit + " " + v.Quantity.Within
+}
+
+// TestAnOrderOfOneSideIsNotAdded compares an order that is refused on one side, and one that both make.
+func TestAnOrderOfOneSideIsNotAdded(t *testing.T) {
+	both := resultsOf(t, saved("a", "48", "10"))
+	lone := resultsOf(t, saved("a", "48", "12"))
+	made := resultsOf(t, saved("a", "48", "100")).Orders[0]
+	made.ID = "8"
+	lone.Orders, lone.Refused = append(lone.Orders, made), []Refused{}
+	for _, c := range []struct {
+		before, after Results
+		want          string
+	}{{both, lone, "$10.00 $12.00 +$2.00"}, {lone, both, "$12.00 $10.00 -$2.00"}} {
+		compared, err := CompareResults(c.before, c.after)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := compared.Total.Before.Shown + " " + compared.Total.After.Shown + " " + compared.Total.Difference.Shown; got != c.want || compared.Changed != 2 {
+			t.Errorf("the prices add up to %s, want %s; %d orders changed", got, c.want, compared.Changed)
+		}
+	}
+}
+
 func TestResultsThatDoNotFitAreNamed(t *testing.T) {
 	good := saved("a", "91/2", "10")
 	for _, test := range []struct{ from, to, want string }{
