@@ -61,8 +61,23 @@ func (f *facts) piece(p eval.Piece) {
 	if p.Form != check.Stick {
 		f.add(p.Name+".deep", check.Num(p.Deep), check.LengthType())
 	}
+	if p.HasThick {
+		f.add(p.Name+".thick", check.Num(p.Thick), check.LengthType())
+	}
+	if s, _ := p.Mitre.Sign(); s != 0 {
+		f.add(p.Name+".mitre", check.Num(p.Mitre), check.LengthType())
+	}
 	f.add(p.Name+".count", check.Num(quantity.Int(p.Count)), check.CountType())
 	f.add(p.Name+".from", check.TextValue(p.Material.Name), check.TextType())
+	f.add(p.Name+".up", check.TextValue(up(p)), check.TextType())
+}
+
+// up is what lies along a roll: a side of the piece, or neither where it is cut on the bias.
+func up(p eval.Piece) string {
+	if p.Bias != nil {
+		return "bias"
+	}
+	return p.Up
 }
 
 func (f *facts) mark(m eval.Marks) {

@@ -120,8 +120,18 @@ func (f *factList) piece(p Piece) {
 	if p.Deep != nil {
 		f.add(p.Name+".deep", *p.Deep)
 	}
+	if p.Thick != nil {
+		f.add(p.Name+".thick", *p.Thick)
+	}
+	if p.Mitre != nil {
+		f.add(p.Name+".mitre", *p.Mitre)
+	}
 	f.add(p.Name+".count", plainCount(p.Count))
-	*f = append(*f, namedValue{p.Name + ".from", Value{Text: p.Material}})
+	up := p.Up
+	if p.Bias {
+		up = "bias"
+	}
+	*f = append(*f, namedValue{p.Name + ".from", Value{Text: p.Material}}, namedValue{p.Name + ".up", Value{Text: up}})
 }
 
 func (f *factList) marks(m Marks) {
