@@ -29,7 +29,6 @@ func Change(p *check.Program, o *check.Order, file string, settings []Setting) R
 		}
 		r.take(&row, o, f)
 	}
-	row.ID = o.ID
 	return row
 }
 

@@ -146,6 +146,8 @@ func TestCSV(t *testing.T) {
 
 		{"wrong measures", "order,wide\n7,20 min\n8,20\n9,20 inn\n10,wide\n11,21 in\n",
 			[]string{"2 7: unit-mismatch at 2:3", "3 8: unit-mismatch at 3:3", "4 9: unit-unknown at 4:6", "5 10: name-unknown at 5:4", "6 11 wide=21 in"}},
+		{"one text of two kinds", "order,holes,wide,share\n7,3,3,3\n8,20 in,20 in,20 in\n", []string{"2 7: unit-mismatch at 2:5", "3 8: unit-mismatch at 3:3, unit-mismatch at 3:15"}},
+		{"one text inside and outside a range", "order,wide,deep\n7,50 in,50 in\n8,12 in,12 in\n", []string{"2 7: ask-outside at 2:9", "3 8 wide=12 in deep=12 in"}},
 		{"outside its range, written and worked out", "order,wide\n7,61 in\n8,40 * fold\n", []string{"2 7: ask-outside at 2:3", "3 8: ask-outside at 3:3"}},
 		{"an ask that must be given", "order,deep\n7,20 in\n", []string{"2 7: ask-missing at 2:1"}},
 		{"too few fields and too many", "order,wide\n7\n8,20 in,1\n9,21 in\n", []string{"2 line 2: row-fields at 2:1", "3 line 3: row-fields at 3:1", "4 9 wide=21 in"}},
@@ -416,12 +418,59 @@ func TestColumnsThatAreLeftOut(t *testing.T) {
 // A field in quotes may go over a hundred lines; one that goes on longer costs its own row alone.
 func TestQuotesOverManyLines(t *testing.T) {
 	p, recipe := program(t)
-	for lines, want := range map[int]string{99: "2 a", 300: "2 line 2: row-malformed at 2:3"} {
+	for lines, want := range map[int]string{99: "2 a", 100: "2 a", 101: "2 line 2: row-malformed at 2:3", 300: "2 line 2: row-malformed at 2:3"} {
 		text := "order,title,wide\na,\"" + strings.Repeat("x\n", lines) + "\",10 in\nb,so,12 in\n"
 		all := readAll(t, p, CSV(strings.NewReader(text), "mats.csv", p, recipe))
 		if !strings.HasPrefix(all[0], want) || !strings.HasPrefix(all[len(all)-1], fmt.Sprintf("%d b so", lines+3)) {
 			t.Errorf("%d lines: first %.60s, last %s", lines, all[0], all[len(all)-1])
 		}
+	}
+}
+
+// TestLongRowsCostThemselvesAlone has a row of just a mebibyte, of more on one line, and of more on several, among others.
+func TestLongRowsCostThemselvesAlone(t *testing.T) {
+	p, recipe := program(t)
+	const mebibyte = 1 << 20
+	row := func(front, back string, length int) string {
+		return front + strings.Repeat("x", length-len(front)-len(back)) + back
+	}
+	folded := func(length int) string {
+		line := row("", "\n", 100_000)
+		return "b,\"" + strings.Repeat(line, length/len(line)) + "\",21 in"
+	}
+	csv := "order,title,wide\na,,20 in\n%s\nc,,22 in\n"
+	lines := `{"order":"a","wide":"20 in"}` + "\n%s\n" + `{"order":"c","wide":"22 in"}`
+	for _, c := range []struct {
+		read            func(io.Reader, string, *check.Program, *check.Recipe) *Reader
+		file, row, want string
+	}{
+		{CSV, csv, row("b,", ",21 in", mebibyte), "3 b wide=21 in"},
+		{CSV, csv, row("b,", ",21 in", mebibyte+1), "3 line 3: row-malformed at 3:1"},
+		{CSV, csv, row("b,", ",21 in", 3*mebibyte), "3 line 3: row-malformed at 3:1"},
+		{CSV, csv, folded(900_000), "3 b wide=21 in"},
+		{CSV, csv, folded(1_200_000), "3 line 3: row-malformed at 3:3"},
+		{JSONLines, lines, row(`{"order":"b","title":"`, `","wide":"21 in"}`, mebibyte), "2 b wide=21 in"},
+		{JSONLines, lines, row(`{"order":"b","title":"`, `","wide":"21 in"}`, mebibyte+1), "2 line 2: row-malformed at 2:1"},
+	} {
+		var got []string
+		for row := range c.read(strings.NewReader(fmt.Sprintf(c.file, c.row)), "o", p, recipe).Rows() {
+			if row.Order != nil {
+				row.Order.Title = ""
+			}
+			got = append(got, told(p, row))
+		}
+		if got[1] != c.want || !strings.HasSuffix(got[len(got)-1], " c wide=22 in") {
+			t.Errorf("%d bytes, beginning %.20q: %s, and at last %s", len(c.row), c.row, got[1], got[len(got)-1])
+		}
+	}
+}
+
+// A mark of byte order is no part of a file at its beginning, and of nothing else.
+func TestMarksOfByteOrderInsideAreText(t *testing.T) {
+	p, recipe := program(t)
+	all := readAll(t, p, CSV(strings.NewReader("\ufefftitle,wide\n\ufeffa,20 in\n"), "o.csv", p, recipe))
+	if diff := cmp.Diff([]string{"2 line 2 \ufeffa wide=20 in"}, all); diff != "" {
+		t.Error(diff)
 	}
 }
 

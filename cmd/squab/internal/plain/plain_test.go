@@ -216,7 +216,7 @@ func TestBadFiles(t *testing.T) {
 		{"[\n{\"name\": \"é\", \"wide\": \"1\", \"deep\": \"1 in\"}]", "2:24: wide must be a length"},
 		{`{"pieces": [{"name": "a"`, "1:25: the JSON ends too soon"},
 		{`{"pieces": ` + strings.Repeat("[", 20_000), "1:10011: this is not JSON: invalid character '[' exceeded max depth"},
-		{`{"pieces": [` + strings.Repeat(" ", maxList) + "]}", "1:1: a JSON list or object is at most 64 MiB"},
+		{`{"pieces": [` + strings.Repeat(" ", 64<<20) + "]}", "1:1: a JSON list or object is at most 64 MiB"},
 		{`{"pieces": [], "pieces": []}`, `1:26: "pieces" is given twice`},
 		{"{\"pieces\": [],\n \"materials\": [}", "2:16: this is not JSON"},
 		{"{\"pieces\": []}\n\n {}", "3:2: something follows"},

@@ -94,7 +94,7 @@ func TestComparisonKeepsToThePage(t *testing.T) {
 	long := strings.Repeat("long ", 90)
 	c := Compared{Of: OfRules, Orders: 1, Changed: 1, Added: []string{long}, Changes: []Change{{Order: long, Name: long, Before: &Value{Text: long}, Causes: []Cause{{Label: long, Before: long, After: long}}}}}
 	for line := range strings.Lines(Comparison(c)) {
-		if n := columns(strings.TrimSuffix(line, "\n")); n > maxWidth {
+		if n := diag.Columns(strings.TrimSuffix(line, "\n")); n > maxWidth {
 			t.Errorf("%d columns: %s", n, line)
 		}
 	}

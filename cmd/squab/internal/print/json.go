@@ -51,6 +51,7 @@ func (o *object[T]) UnmarshalJSON(data []byte) error {
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return fmt.Errorf("expected an object, found %.20s", data)
 	}
+	*o = object[T]{}
 	for d.More() {
 		t, err := d.Token()
 		if err != nil {

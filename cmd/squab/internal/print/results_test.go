@@ -227,6 +227,7 @@ func TestResultsThatDoNotFitAreNamed(t *testing.T) {
 		{`"refused":[`, `"refused":[{"order":"9","problems":[]},null,`, "refused: number 2 is no order"},
 		{`"recipe":"mat",`, ``, "orders: number 1 is no order"},
 		{`"cells":{`, `"more":{`, `unknown field "more"`},
+		{`"cells":{`, `"cells":null,"more":{`, "expected an object, found null"},
 	} {
 		changed := strings.Replace(good, test.from, test.to, 1)
 		if _, err := ReadResults([]byte(changed)); err == nil || !strings.Contains(err.Error(), test.want) {
@@ -236,6 +237,20 @@ func TestResultsThatDoNotFitAreNamed(t *testing.T) {
 	_, err := CompareResults(resultsOf(t, saved("a", "1e99", "10")), resultsOf(t, saved("a", "48", "10")))
 	if err == nil || !strings.Contains(err.Error(), "order 7, top.wide") {
 		t.Errorf("a number that is none: %v", err)
+	}
+}
+
+// TestEmptyObjectsOfResultsAreObjects reads an order without cells, and one whose prices stand twice, of which the last count as in all JSON.
+func TestEmptyObjectsOfResultsAreObjects(t *testing.T) {
+	r := resultsOf(t, strings.NewReplacer(`"cells":{`, `"cells":{},"cells":{`, `"price":{`, `"price":{"total":{"exact":"7","unit":"USD","shown":"$7"}},"price":{`).Replace(saved("a", "48", "10")))
+	if o := r.Orders[0]; len(o.Cells) != 1 || len(o.Price) != 1 || o.Price[0].value.Exact != "10" {
+		t.Errorf("%d cells, prices %v", len(o.Cells), o.Price)
+	}
+	text := saved("a", "48", "10")
+	from := strings.Index(text, `"cells":{`) + len(`"cells":{`)
+	to := strings.Index(text, `},"pieces"`)
+	if r := resultsOf(t, text[:from]+text[to:]); len(r.Orders[0].Cells) != 0 {
+		t.Errorf("%v", r.Orders[0].Cells)
 	}
 }
 

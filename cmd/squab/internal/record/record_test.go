@@ -93,6 +93,69 @@ func TestChangedRecordsAreRefusedByName(t *testing.T) {
 	}
 }
 
+// TestForgedPartsAreRefused seals records whose checksums of parts all fit, but whose sources cannot be what they say.
+func TestForgedPartsAreRefused(t *testing.T) {
+	for _, c := range []struct {
+		forge func(*record.Source)
+		want  string
+	}{
+		{func(s *record.Source) { s.SHA256 = strings.Repeat("0", 64) }, "source house.squab, sha256: expected "},
+		{func(s *record.Source) { s.Layer = "order" }, `source house.squab, layer: expected trade or house, found "order"`},
+		{func(s *record.Source) { s.Text += " " }, "source house.squab, sha256: expected "},
+	} {
+		r, err := record.Read(sample(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.forge(&r.Sources[1])
+		data, err := r.Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := record.Read(data); err == nil || !strings.HasPrefix(err.Error(), c.want) {
+			t.Errorf("%v, want %s", err, c.want)
+		}
+	}
+}
+
+// TestManyChangesAreCounted changes a dozen orders: eight are named, and the others counted.
+func TestManyChangesAreCounted(t *testing.T) {
+	var was, now []string
+	for i := range 12 {
+		was = append(was, fmt.Sprintf(`{"id":"%d","count":1}`, i))
+		now = append(now, fmt.Sprintf(`{"id":"%d","count":2}`, i))
+	}
+	list := func(all []string) json.RawMessage {
+		return json.RawMessage(`{"orders":[` + strings.Join(all, ",") + `]}`)
+	}
+	told := record.Sentence(record.Compare(list(was), list(now), "answers"))
+	if strings.Count(told, "has been changed") != 8 || !strings.HasSuffix(told, "order 7, count has been changed; 4 more do not fit") {
+		t.Error(told)
+	}
+	if told := record.Sentence(record.Compare(list(was[:8]), list(now[:8]), "answers")); strings.Count(told, "has been changed") != 8 || strings.Contains(told, "more") {
+		t.Error(told)
+	}
+}
+
+// TestRecordsTellWhatTheyAre asks files of many kinds whether they are records, whole or not.
+func TestRecordsTellWhatTheyAre(t *testing.T) {
+	for text, want := range map[string]bool{
+		string(sample(t)):                       true,
+		string(sample(t)[:60]):                  true,
+		`{"record":"squab cut"`:                 true,
+		`{"schema":1,"rules":"ab","orders":[]}`: false,
+		`{"schema":2,"record":"squab ticket"}`:  false,
+		`{"schema":2,"record":`:                 false,
+		``:                                      false,
+		`order,wide`:                            false,
+		`{"a":[[[[[[[[["squab cut"]]]]]]]]]}`:   false,
+	} {
+		if got := record.Is([]byte(text)); got != want {
+			t.Errorf("%.40s is a record: %v", text, got)
+		}
+	}
+}
+
 func TestChangedBytesAreRefused(t *testing.T) {
 	data := bytes.TrimSpace(sample(t))
 	others := []byte{'0', 'x', '"', 0}
