@@ -77,9 +77,9 @@ func severalOrders(ids []string) error {
 	return misuse("there are several orders: add --order with one of %s", strings.Join(ids, ", "))
 }
 
-// onDate dates the one order that is asked about by --date, whatever its own date; a record keeps the day that it was made for.
+// onDate dates the one order that is asked about by --date, whatever its own date.
 func (c *command) onDate(j job, day int64) {
-	if c.flags.Changed("date") && !c.flags.Changed("record") && j.order != nil {
+	if c.flags.Changed("date") && j.order != nil {
 		j.order.Date, j.order.HasDate = day, true
 	}
 }
