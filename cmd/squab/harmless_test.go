@@ -84,7 +84,7 @@ func TestNoVerbWritesWhatATerminalObeys(t *testing.T) {
 		"check evil.squab", "check evil\x1b.squab", "prove evil.squab", "prove evil.squab --reach",
 		"compare evil.squab plain.squab", "compare plain.squab evil.squab",
 		"seek 'across = 50 in by wide' evil.squab --order 1", "seek 'across = 999 in by wide' evil.squab --order 1", "lean across evil.squab --order 1", "spread evil.squab --order 1",
-		"ticket evil.squab --order 1 --out no/where\x1b", "book evil.squab --format markdown",
+		"ticket evil.squab --order 1 --out no/where\x1b", "start new\x1b\u202e", "start new\x1b\u202e", "tidy --diff evil\x1b.squab", "book evil.squab --format markdown",
 	} {
 		r := squab("", words(line)...)
 		for name, text := range map[string]string{"standard output": r.out, "standard error": r.err} {

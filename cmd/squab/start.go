@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"squab/cmd/squab/internal/print"
 	"squab/cmd/squab/internal/whole"
 )
 
@@ -50,7 +51,8 @@ func (c *command) start(args []string) error {
 			return err
 		}
 	}
-	return writeAll(c.stdout, "\nNow try:\n  squab cut "+folder+"\n  squab why skin.wide "+folder+" --order 1\n")
+	shown := print.Harmless(folder)
+	return writeAll(c.stdout, "\nNow try:\n  squab cut "+shown+"\n  squab why skin.wide "+shown+" --order 1\n")
 }
 
 // refuseExisting looks before anything is written, so that a folder is not half filled.
@@ -77,5 +79,5 @@ func (c *command) startFile(folder, name string, force bool) error {
 	if err := whole.WriteFile(path, string(text), force); err != nil {
 		return err
 	}
-	return writeAll(c.stdout, "wrote "+path+"\n")
+	return writeAll(c.stdout, "wrote "+print.Harmless(path)+"\n")
 }
