@@ -172,7 +172,7 @@ func (j *Job) Program() *check.Program { return j.program }
 func plainly(message string) string {
 	return strings.NewReplacer("sheet_size has no ask called", "a size of sheet has no", "stick_size has no ask called", "a size of stick has no",
 		"flat_piece has no ask called", "a piece of a roll or a sheet has no", "long_piece has no ask called", "a piece of a stick has no",
-		"has no ask called", "has no", "no ask of flat_piece", "nothing of a piece of a roll or a sheet", "no ask of long_piece", "nothing of a piece of a stick", "the file holds no orders", "the file holds no pieces",
+		"has no ask called", "has no", "there is no ask called", "there is nothing called", "no ask of flat_piece", "nothing of a piece of a roll or a sheet", "no ask of long_piece", "nothing of a piece of a stick", "the file holds no orders", "the file holds no pieces",
 		"order, title, off, date and the asks", "name, wide, deep, count and so on; of sticks name, long, count").Replace(message)
 }
 

@@ -280,6 +280,56 @@ func TestEachMeasureIsToldOfWhereItStands(t *testing.T) {
 	}
 }
 
+// TestNothingThatIsSaidIsLeftOut says of pieces and materials what only orders have: it is refused, and no piece is cut once where three were meant.
+func TestNothingThatIsSaidIsLeftOut(t *testing.T) {
+	for text, want := range map[string]string{
+		"name,wide,deep,off\na,1 in,1 in,3\n":                       "2:1: off is said of orders alone",
+		"name,wide,deep,date\na,1 in,1 in,2026-04-02\n":             "2:1: a date is said of orders alone",
+		"name,wide,deep\na,1 in,1 in tolerance 1/8 in\n":            "2:1: deep is laid out as it is given",
+		`[{"name": "a", "wide": "1 in", "deep": "1 in", "off": 3}]`: "1:2: off is said of orders alone",
+	} {
+		problems, err := settled(t, roll54()).Read(strings.NewReader(text), "pieces")
+		if err != nil || len(problems) != 1 {
+			t.Errorf("%s: %v, %v", text, err, problems)
+			continue
+		}
+		d := problems[0]
+		if told := fmt.Sprintf("%d:%d: %s", d.Place.Line, d.Place.Column, d.Message); !strings.HasPrefix(told, want) {
+			t.Errorf("%s gives %s, want %s", text, told, want)
+		}
+	}
+	for _, flags := range []Job{{Given: settings("wide=54 in, off=2")}, {Given: settings("wide=54 in tolerance 1/8 in")}, {Form: "stick", Lists: [lists][]string{Sizes: {"long=8 ft, off=2"}}}} {
+		if _, err := settled(t, flags).Read(strings.NewReader("name,wide,deep\na,1 in,1 in\n"), "pieces"); !IsMisuse(err) {
+			t.Errorf("%+v: %v", flags.Given, err)
+		}
+	}
+}
+
+// TestMessagesAreInThePiecesWords makes mistakes of every kind: no message speaks of the recipes and the orders by which pieces are read.
+func TestMessagesAreInThePiecesWords(t *testing.T) {
+	for _, text := range []string{
+		"", "x;y\n", "name,wide,deep,colour\na,1 in,1 in,red\n", "name,wide,wide\na,1,1\n", "nam,wide,deep\na,1 in,1 in\n", "name,wide,deep\na,1 in\n", "name,wide,deep\n\"a,1 in,1 in\n",
+		"name,wide,deep,count\na,1 in,1 in,0\nb,,1 in,1\nc,1 in,2 lb,1/2\nd,x,1 in,\ne,1 in/0,1 in,\n", "name,wide,deep,turn,panels,material\na,1 in,1 in,maybe,,\nb,1 in,1 in,,left,\nc,1 in,1 in,,,felt\n",
+		"name,wide,deep\na,2000 yd,1 in\nb,0 in,1 in\n", `{"name": 7, "wide": [], "deep": "1 in"}`, `[{"nam": "a"}, 4]`, `[{"name": "a", "wide": "1 in", "deep": "1 in", "colour": "red"}]`,
+		`{"materials": [{"form": "roll", "wide": "1"}, {"form": "sheet", "wide": "1 in"}, {"form": "stick", "sizes": [{"deep": "1 in"}]}], "pieces": []}`,
+	} {
+		j := settled(t, roll54())
+		if strings.Contains(text, "materials") {
+			j = settled(t, Job{})
+		}
+		problems, err := j.Read(strings.NewReader(text), "pieces")
+		if err != nil || len(problems) == 0 {
+			t.Errorf("%q: %v, and no problems", text, err)
+		}
+		for _, d := range problems {
+			told := strings.Join(append([]string{d.Message, d.Help}, d.Notes...), " ")
+			if leak := regexp.MustCompile(`recipe|\border\b|_piece|_size|\bask\b|\basks\b`).FindString(told); leak != "" || len(d.Related) > 0 {
+				t.Errorf("%q: a message says %q: %s", text, leak, told)
+			}
+		}
+	}
+}
+
 // TestFlagsGiveWayToAFileOfMaterials has a file tell of its own material: whatever else tells of one is refused, and not left out in silence.
 func TestFlagsGiveWayToAFileOfMaterials(t *testing.T) {
 	const file = `{"material": {"form": "sheet", "wide": "4 ft", "deep": "8 ft"}, "pieces": [{"name": "a", "wide": "1 ft", "deep": "1 ft"}]}`

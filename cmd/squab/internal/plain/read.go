@@ -33,8 +33,8 @@ func (r *record) whole(name string) int {
 
 // values works the asks of an order out.
 func (j *Job) values(o *check.Order) (*record, []diag.Diagnostic) {
-	if missing := missingAsks(o); len(missing) > 0 {
-		return nil, missing
+	if wrong := append(missingAsks(o), ofOrdersAlone(o)...); len(wrong) > 0 {
+		return nil, wrong
 	}
 	e := eval.Engine{Program: j.program}
 	result, problems := e.Work(o, 0)
@@ -54,6 +54,23 @@ func missingAsks(o *check.Order) []diag.Diagnostic {
 	for _, ask := range o.Recipe.Asks {
 		if ask.Expr == nil && o.Given[ask.Index] == nil {
 			all = append(all, diag.Diagnostic{Code: "ask-missing", Message: ask.Name + " is not given"})
+		}
+	}
+	return all
+}
+
+// ofOrdersAlone tells of what is said of orders and has no meaning for a piece or a material, rather than leave it out.
+func ofOrdersAlone(o *check.Order) []diag.Diagnostic {
+	var all []diag.Diagnostic
+	if o.Off != nil {
+		all = append(all, diag.Diagnostic{Code: "column-unknown", Message: "off is said of orders alone", Help: "count says how many pieces are cut"})
+	}
+	if o.HasDate {
+		all = append(all, diag.Diagnostic{Code: "column-unknown", Message: "a date is said of orders alone"})
+	}
+	for _, ask := range o.Recipe.Asks {
+		if given := o.Given[ask.Index]; given != nil && given.Tolerance != nil {
+			all = append(all, diag.Diagnostic{Code: "tolerance-misplaced", Message: ask.Name + " is laid out as it is given: a tolerance says nothing here", Help: "leave out tolerance"})
 		}
 	}
 	return all
