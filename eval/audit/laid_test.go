@@ -151,8 +151,8 @@ func TestOrdersThatComeToNothingAreCompared(t *testing.T) {
 		changed       []string
 	}{
 		{bare, bare, nil},
-		{bare, piece, []string{"top.wide", "top.deep", "top.count", "top.from", "buy.tweed", "cost.tweed"}},
-		{piece, bare, []string{"top.wide", "top.deep", "top.count", "top.from", "buy.tweed", "cost.tweed"}},
+		{bare, piece, []string{"top.wide", "top.deep", "top.count", "top.from", "top.up", "buy.tweed", "cost.tweed"}},
+		{piece, bare, []string{"top.wide", "top.deep", "top.count", "top.from", "top.up", "buy.tweed", "cost.tweed"}},
 		{bare, refused, []string{"refused"}},
 		{refused, bare, []string{"refused"}},
 	} {
