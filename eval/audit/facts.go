@@ -69,7 +69,9 @@ func (f *facts) piece(p eval.Piece) {
 	}
 	f.add(p.Name+".count", check.Num(quantity.Int(p.Count)), check.CountType())
 	f.add(p.Name+".from", check.TextValue(p.Material.Name), check.TextType())
-	f.add(p.Name+".up", check.TextValue(up(p)), check.TextType())
+	if p.Form != check.Stick {
+		f.add(p.Name+".up", check.TextValue(up(p)), check.TextType())
+	}
 }
 
 // up is what lies along a roll: a side of the piece, or neither where it is cut on the bias.

@@ -118,8 +118,8 @@ func TestFactsOfAnOrder(t *testing.T) {
 	}
 	want := []string{
 		"rail.wide = 27 in", "rail.count = 6", "rail.from = pine",
-		"face.wide = 24 in", "face.deep = 23 in", "face.count = 3", "face.from = harbour_tweed",
-		"strip.wide = 24 in", "strip.deep = 2 in", "strip.count = 3", "strip.from = harbour_tweed",
+		"face.wide = 24 in", "face.deep = 23 in", "face.count = 3", "face.from = harbour_tweed", "face.up = deep",
+		"strip.wide = 24 in", "strip.deep = 2 in", "strip.count = 3", "strip.from = harbour_tweed", "strip.up = deep",
 		"holes.count = 2", "holes.hole = 1/4 in", "holes[1].x = 2 in", "holes[1].y = 3 in", "holes[2].x = 4 in", "holes[2].y = 5 in",
 		"lines.count = 1", "lines[1].x = 1 in", "lines[1].y = 1 in",
 		"buy.pine = 2", "cost.pine = $12.00", "buy.harbour_tweed = 36 in", "cost.harbour_tweed = $32.00", "buy.waxed = 216 in", "cost.waxed = $18.00",

@@ -127,11 +127,14 @@ func (f *factList) piece(p Piece) {
 		f.add(p.Name+".mitre", *p.Mitre)
 	}
 	f.add(p.Name+".count", plainCount(p.Count))
-	up := p.Up
-	if p.Bias {
-		up = "bias"
+	*f = append(*f, namedValue{p.Name + ".from", Value{Text: p.Material}})
+	switch {
+	case p.Deep == nil: // of a stick
+	case p.Bias:
+		*f = append(*f, namedValue{p.Name + ".up", Value{Text: "bias"}})
+	default:
+		*f = append(*f, namedValue{p.Name + ".up", Value{Text: p.Up}})
 	}
-	*f = append(*f, namedValue{p.Name + ".from", Value{Text: p.Material}}, namedValue{p.Name + ".up", Value{Text: up}})
 }
 
 func (f *factList) marks(m Marks) {
