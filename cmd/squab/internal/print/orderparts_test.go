@@ -13,7 +13,7 @@ import (
 
 // variedPieces are pieces of each form; what only some have stands on the first of them and not on the last.
 func variedPieces() []eval.Piece {
-	felt, foam, lath, seam := &check.Material{Name: "grey_felt"}, &check.Material{Name: "foam"}, &check.Material{Name: "lath"}, millimetres(12)
+	felt, foam, lath, seam := &check.Material{Name: "grey_felt", Kind: &check.Kind{}}, &check.Material{Name: "foam"}, &check.Material{Name: "lath"}, millimetres(12)
 	return []eval.Piece{
 		{Name: "core", Material: foam, Form: check.Sheet, Wide: millimetres(403), Deep: millimetres(304), Thick: millimetres(50), HasThick: true, Count: 3, Up: "deep", Turn: true},
 		{Name: "top", Material: felt, Form: check.Roll, Wide: millimetres(401), Deep: millimetres(302), Count: 2, Up: "wide"},
