@@ -198,6 +198,25 @@ func TestPlacesOfOperators(t *testing.T) {
 	}
 }
 
+// A bracket that is not closed is shown where it was opened, not one inside it or around it.
+func TestUnclosedBracketsAreShown(t *testing.T) {
+	for source, opened := range map[string]string{
+		"(1 + (2)": "(1 + (2)", "1 + (2 + f(3)": "(2 + f(3)", "(1 + (2": "(2", "[1, (2), [3]": "[1, (2), [3]", "f(a, (b), c[1]": "(a, (b), c[1]", "a[(1)": "[(1)", "((1) + ((2) + 3)": "((1) + ((2) + 3)",
+	} {
+		var files diag.Files
+		var problems diag.List
+		src := files.Add("formula", source, diag.Order)
+		ParseFormula(src, &problems)
+		all := problems.All()
+		if len(all) != 1 || all[0].Code != "bracket-missing" || len(all[0].Related) != 1 {
+			t.Fatalf("%s: %+v", source, all)
+		}
+		if got := source[all[0].Related[0].At.Start-src.Base:]; got != opened {
+			t.Errorf("%s: opened at %q, want %q", source, got, opened)
+		}
+	}
+}
+
 // Where a formula begins and ends is what a message marks and an edit replaces.
 func TestSpansOfOperands(t *testing.T) {
 	for _, operand := range []string{

@@ -83,8 +83,7 @@ func (m *mistake) number() bool {
 		m.say("number-comma", "thousands are not set apart with a comma").Fix("write 1200, not 1,200")
 		return true
 	}
-	number := t.Type == numberToken || t.Type == furtherNumberToken
-	if number && before.Type == identToken && commonUnit(before.Value) {
+	if t.Type == numberToken && before.Type == identToken && commonUnit(before.Value) {
 		m.say("unit-before", "units are written after the number").Fix("write " + t.Value + " " + before.Value)
 		return true
 	}

@@ -132,6 +132,46 @@ func localsAndCases(text string) (locals, cases []string) {
 	return locals, cases
 }
 
+// A row's fields go by the heading, in whatever order that names them.
+func TestFieldsOfRows(t *testing.T) {
+	f, problems, _ := parseText("table a(b: length, c: stuff): length {\n source | c | gives | b | because\n \"there\" | d, e | 1 in | over 1 in up to 2 in | \"so\"\n | any | 2 in | from 0 in under 1 in\n}\n")
+	if problems.Len() > 0 {
+		t.Fatal(problems.All())
+	}
+	rows := f.Decls[0].(*TableDecl).Rows
+	got := []string{strings.Join(strings.Fields(dump(*rows[0])), " "), strings.Join(strings.Fields(dump(*rows[1])), " ")}
+	want := []string{
+		`(Row Tests:[ (Test Values:[ d e]) (Test Low:(Measure Parts:[(MeasurePart Number:"1" Unit:in)]) High:(Measure Parts:[(MeasurePart Number:"2" Unit:in)]) HighIn:true) ]` +
+			` Gives:(Measure Parts:[(MeasurePart Number:"1" Unit:in)]) Because:"so" Source:"there")`,
+		`(Row Tests:[ (Test Any:true) (Test Low:(Measure Parts:[(MeasurePart Number:"0" Unit:in)]) High:(Measure Parts:[(MeasurePart Number:"1" Unit:in)]) LowIn:true) ]` +
+			` Gives:(Measure Parts:[(MeasurePart Number:"2" Unit:in)]))`,
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
+// What belongs in which body, and where a tolerance may stand, by sections 8 to 11 of the reference.
+func TestLinesOfBodies(t *testing.T) {
+	bodies := map[string]string{
+		"shop": `shop "A" {`, "material": "material a: b {", "recipe": `recipe a "A" {`, "price": "price {", "order": "order 5 {\n  make a", "proof": "proof \"A\" {\n  make a",
+	}
+	for line, belong := range map[string]string{
+		"b = 1 in": "shop material recipe price order proof", "b = 1 in because \"so\"": "shop material recipe price order proof",
+		"b = 1 in tolerance 1/8 in": "material order proof",
+		"ask b: length":             "recipe", "ask b: length tolerance 1%": "recipe", `need b else "c"`: "recipe", "piece b from c = d by e": "recipe", "marks b on c = d": "recipe",
+		"use 1 in of b": "recipe", "work b = 1 min": "recipe", `step "b"`: "recipe", "caution b": "recipe", "part b = c": "recipe",
+		"charge b = $1": "recipe price", "amend b = 1 in": "order proof", "expect b = 1 in": "proof",
+	} {
+		for body, head := range bodies {
+			_, problems, _ := parseText(head + "\n  " + line + "\n}\n")
+			if want := strings.Contains(" "+belong+" ", " "+body+" "); want != (problems.Len() == 0) {
+				t.Errorf("%s in a %s: %v, want it to belong: %v", line, body, problems.All(), want)
+			}
+		}
+	}
+}
+
 // A formula outside a body may go on in lines of its own, even with a word that elsewhere begins a declaration.
 func TestFormulasOverLines(t *testing.T) {
 	for _, text := range []string{

@@ -18,7 +18,7 @@ func (p *printer) partDeclarations() {
 			continue
 		}
 		top := i
-		for top > 0 && p.lines[top-1].ownLine && p.lines[top-1].indent == 0 && !p.lines[top].blank {
+		for top > 0 && p.lines[top-1].ownLine && !p.lines[top].blank {
 			top--
 		}
 		if top > 0 && (p.isLong(i) || p.follows(top-1)) {
