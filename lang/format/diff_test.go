@@ -21,6 +21,10 @@ func TestDiff(t *testing.T) {
 			"two places far apart", "1\n2\n3\n4\n5\n6\n7\n8\n9\n", "x\n2\n3\n4\n5\n6\n7\n8\ny\n",
 			"@@ -1,4 +1,4 @@\n-1\n+x\n 2\n 3\n 4\n@@ -6,4 +6,4 @@\n 6\n 7\n 8\n-9\n+y\n",
 		},
+		{ // as GNU diffutils 3 with -u has it
+			"two places whose context meets", "1\n2\n3\n4\n5\n6\n7\n8\n", "x\n2\n3\n4\n5\n6\n7\ny\n",
+			"@@ -1,8 +1,8 @@\n-1\n+x\n 2\n 3\n 4\n 5\n 6\n 7\n-8\n+y\n",
+		},
 		{
 			"two places near", "1\n2\n3\n4\n5\n6\n7\n", "x\n2\n3\n4\n5\n6\ny\n",
 			"@@ -1,7 +1,7 @@\n-1\n+x\n 2\n 3\n 4\n 5\n 6\n-7\n+y\n",

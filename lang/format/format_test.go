@@ -72,6 +72,14 @@ func TestLayout(t *testing.T) {
 			"recipe a \"A\" {\n  piece b from c = d by d { up = deep }\n  piece e from c = d by d {\n    up   = deep\n    turn = yes\n  }\n}\n",
 		},
 		{
+			"one option over lines", "recipe a \"A\" {\npiece b from c = d by d {\nup=deep\n}\npiece e from c = d by d { up = deep # so\n}\n}",
+			"recipe a \"A\" {\n  piece b from c = d by d {\n    up = deep\n  }\n  piece e from c = d by d {\n    up = deep  # so\n  }\n}\n",
+		},
+		{
+			"asks", "recipe a \"A\" {\nask b: length \"left\" because \"so\"\nask cd: length = 1 in because \"so\"\nask efg: yes/no \"right\"\n}",
+			"recipe a \"A\" {\n  ask b: length    \"left\"  because \"so\"\n  ask cd: length = 1 in    because \"so\"\n  ask efg: yes/no  \"right\"\n}\n",
+		},
+		{
 			"a formula over lines", "recipe a \"A\" {\nb = c\n+ d # first\n# then\n+ e\nfg = h\n}",
 			"recipe a \"A\" {\n  b = c\n      + d  # first\n      # then\n      + e\n  fg = h\n}\n",
 		},
@@ -199,6 +207,38 @@ func TestBrokenFilesAreRefused(t *testing.T) {
 	got, err := Format(f)
 	if err == nil || got != "" || !strings.Contains(err.Error(), "test.squab:1") {
 		t.Errorf("got %q, %v; want an error that names the file and the line", got, err)
+	}
+}
+
+// A layout may be written over the only copy: whatever it would change but blanks is refused.
+func TestChangesAreRefused(t *testing.T) {
+	before := "# one\nrecipe a \"A\" { # two\n  b = 4 - 5/8\n  c = d\n}\nrule e: number { # three\n  1 when f\n  -2 otherwise\n}\n"
+	f, problems := parse(before)
+	if problems.HasErrors() {
+		t.Fatal(problems.All())
+	}
+	for _, test := range []struct{ name, old, new string }{
+		{"nothing", "", ""},
+		{"blanks", "b = 4", "b   =   4"},
+		{"a line end", "  c = d", "c\n    = d"},
+		{"a token lost", "c = d", "c ="},
+		{"a line lost", "  c = d\n", ""},
+		{"a line put in", "  c = d\n", "  c = d\n  g = d\n"},
+		{"another token", "c = d", "c = e"},
+		{"a mixed number", "4 - 5/8", "4-5/8"},
+		{"a comment lost", "# two", ""},
+		{"another comment", "# two", "# too"},
+		{"a comment moved", "{ # two\n  b", "{\n  b # two\n"},
+		{"comments changed about", "# one\nrecipe a \"A\" { # two", "# two\nrecipe a \"A\" { # one"},
+		{"a case that subtracts", "-2 otherwise", "- 2 otherwise"},
+		{"a cell that compares", "  c = d", "    c = d"},
+		{"a mistake", "c = d", "c = = d"},
+	} {
+		text := strings.Replace(before, test.old, test.new, 1)
+		harmless := test.name == "nothing" || test.name == "blanks" || test.name == "a line end" || test.name == "a cell that compares"
+		if err := verify(f, text); (err == nil) != harmless {
+			t.Errorf("%s: %v", test.name, err)
+		}
 	}
 }
 
