@@ -250,3 +250,49 @@ func TestAnEndedContextEndsLaying(t *testing.T) {
 		t.Error("it is laid")
 	}
 }
+
+// TestHalfOfARepeatIsHeldExactly lays two pieces on neighbouring motifs of a half drop of 9 in, all in whole inches: the second stands 4 1/2 in off.
+func TestHalfOfARepeatIsHeldExactly(t *testing.T) {
+	j := LayJob{Material: &check.Material{Name: "cloth"}, Form: check.Roll, Exact: true,
+		Roll:   Roll{Wide: quantity.Int(20), Repeat: eval.Repeat{Along: quantity.Int(9), Across: quantity.Int(10), HalfDrop: true}},
+		Pieces: []Cut{{Name: "p", Wide: quantity.Int(10), Deep: quantity.Int(9), Count: 2, Match: &eval.Point{}}}}
+	l, err := j.Lay(context.Background(), layout.Effort{Work: 100})
+	if err != nil || len(l.Placed) != 2 {
+		t.Fatal(l.Placed, err)
+	}
+	if off := l.Placed[0].Area.Y.Sub(l.Placed[1].Area.Y).Abs(); !off.Equal(inches(9, 2)) {
+		t.Errorf("the second stands %s from the first along the roll, want 4 1/2 in", off)
+	}
+	if errs := l.Verify(); len(errs) > 0 {
+		t.Error(errs)
+	}
+}
+
+// TestHalfDropsOnTheCoarseGrid lays a repeat of 25 cm beside a piece that no fine grid holds: half of the repeat is whole steps even so.
+func TestHalfDropsOnTheCoarseGrid(t *testing.T) {
+	j := LayJob{Material: &check.Material{Name: "cloth"}, Form: check.Roll,
+		Roll:   Roll{Wide: quantity.Int(54), Repeat: eval.Repeat{Along: inches(1250, 127), Across: quantity.Int(10), HalfDrop: true}},
+		Pieces: []Cut{{Name: "p", Wide: inches(1_000_001, 1_000_003), Deep: quantity.Int(9), Count: 2, Match: &eval.Point{}}}}
+	l, err := j.Lay(context.Background(), layout.Effort{Work: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if errs := l.Verify(); len(errs) > 0 {
+		t.Error(errs)
+	}
+}
+
+// TestOnlyWhatRunsOnIsNumbered lays slips of two names on one reel: each is whole, so none is a part.
+func TestOnlyWhatRunsOnIsNumbered(t *testing.T) {
+	j := LayJob{Material: &check.Material{Name: "tape"}, Form: check.Stick, Rule: CutRule{Join: true}, Sizes: []Size{{Wide: quantity.Int(100)}},
+		Pieces: []Cut{{Name: "left", Wide: quantity.Int(20), Count: 1}, {Name: "right", Wide: quantity.Int(30), Count: 1}}}
+	l, err := j.Lay(context.Background(), layout.Effort{Work: 100})
+	if err != nil || len(l.Placed) != 2 {
+		t.Fatal(l.Placed, err)
+	}
+	for _, p := range l.Placed {
+		if p.Panel != 0 {
+			t.Errorf("%s is called part %d", p.Piece, p.Panel)
+		}
+	}
+}

@@ -12,7 +12,7 @@ func (j *LayJob) rollGoods(g grid) (layout.Roll, []layout.Piece) {
 	roll := layout.Roll{Name: j.Material.Name, Wide: g.down(r.Wide), Long: g.down(r.Long), Gap: g.up(r.Gap), LeastOffcut: g.extent(j.Rule.Least)}
 	roll.Repeat = layout.Repeat{Along: g.up(rep.Along), Across: g.up(rep.Across), HalfDrop: rep.HalfDrop, First: *g.point(&rep.First)}
 	if rep.HalfDrop {
-		g.up(rep.Along.Mul(quantity.Frac(1, 2)))
+		roll.Repeat.Along = 2 * g.up(rep.Along.Mul(quantity.Frac(1, 2)))
 	}
 	for _, f := range r.Flaws {
 		roll.Flaws = append(roll.Flaws, layout.Rect{X: g.down(f.X), Y: g.down(f.Y), Wide: g.up(f.Wide), Deep: g.up(f.Deep)})
