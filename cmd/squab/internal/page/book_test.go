@@ -274,13 +274,7 @@ func TestBookHostileTextStaysText(t *testing.T) {
 
 func bookInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	b.OpenText(bookPageOf(t, fixtureBook(t)))
-	for _, s := range screens {
-		b.Wide(s.wide, s.high, s.phone)
-		var found []string
-		b.Ask(tooWide, &found)
-		none(t, "book on a "+s.name, found)
-		b.Keep("book-" + s.name)
-	}
+	readsWell(t, b, "book")
 	shown := func() (names []string) {
 		b.Ask(`[...document.querySelectorAll('article.rule:not([hidden])')].filter(a => a.checkVisibility()).map(a => a.id)`, &names)
 		return names

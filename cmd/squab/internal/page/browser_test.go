@@ -88,6 +88,20 @@ func none(t *testing.T, what string, found []string) {
 	}
 }
 
+// readsWell tries a page at every width: nothing lies beyond the edge, and in drawings no text meets another.
+func readsWell(t *testing.T, b *chromiumtest.Browser, name string) {
+	t.Helper()
+	for _, s := range screens {
+		b.Wide(s.wide, s.high, s.phone)
+		var found []string
+		b.Ask(tooWide, &found)
+		none(t, name+" on a "+s.name+": beyond the edge", found)
+		b.Ask(overlaps, &found)
+		none(t, name+" on a "+s.name+": in drawings", found)
+		b.Keep(name + "-" + s.name)
+	}
+}
+
 // TestInBrowser tries the pages in one headless Chromium.
 func TestInBrowser(t *testing.T) {
 	b := chromiumtest.Launch(t)
@@ -119,15 +133,7 @@ func TestInBrowser(t *testing.T) {
 
 func ticketInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	b.OpenText(ticketsOf(t, workroom(t)...))
-	for _, s := range screens {
-		b.Wide(s.wide, s.high, s.phone)
-		var found []string
-		b.Ask(tooWide, &found)
-		none(t, s.name+": beyond the edge", found)
-		b.Ask(overlaps, &found)
-		none(t, s.name+": in drawings", found)
-		b.Keep("ticket-" + s.name)
-	}
+	readsWell(t, b, "ticket")
 	onPaper(t, b, "tickets")
 	b.Quiet("ticket")
 	for _, p := range chromiumtest.Papers() {
@@ -154,15 +160,7 @@ func randomSizes(t *testing.T, n int) []*eval.Result {
 
 func randomSizesInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	b.OpenText(ticketsOf(t, randomSizes(t, 6)...))
-	for _, s := range screens {
-		b.Wide(s.wide, s.high, s.phone)
-		var found []string
-		b.Ask(overlaps, &found)
-		none(t, s.name+": in drawings of random sizes", found)
-		b.Ask(tooWide, &found)
-		none(t, s.name+": beyond the edge", found)
-		b.Keep("random-" + s.name)
-	}
+	readsWell(t, b, "random")
 	onPaper(t, b, "random sizes")
 	b.Quiet("random sizes")
 }

@@ -218,13 +218,7 @@ func TestComparisonHostileTextStaysText(t *testing.T) {
 
 func comparisonInBrowser(t *testing.T, b *chromiumtest.Browser) {
 	b.OpenText(comparisonOf(t, sampleComparison(t)))
-	for _, s := range screens {
-		b.Wide(s.wide, s.high, s.phone)
-		var found []string
-		b.Ask(tooWide, &found)
-		none(t, "comparison on a "+s.name, found)
-		b.Keep("comparison-" + s.name)
-	}
+	readsWell(t, b, "comparison")
 	onPaper(t, b, "comparison")
 	var missing []string
 	b.Ask(`[...document.querySelectorAll('a[href^="#"]')].filter(a => !document.querySelector(a.getAttribute('href'))).map(a => a.href)`, &missing)

@@ -20,6 +20,10 @@ func TestOthersAreTurnedAway(t *testing.T) {
 		return func(r *http.Request) { b.asPage(r); r.Header.Del(name) }
 	}
 	asHost := func(host string) func(*http.Request) { return func(r *http.Request) { b.asPage(r); r.Host = host } }
+	fromOwn := func(host string) func(*http.Request) { // as a page is asked whose own name leads here
+		return func(r *http.Request) { b.asPage(r); r.Host = host; r.Header.Set("Origin", "http://"+host) }
+	}
+	plain := func(host string) func(*http.Request) { return func(r *http.Request) { r.Host = host } }
 	_, port, _ := strings.Cut(b.host, ":")
 	tests := []struct {
 		name, method, path, body string
@@ -33,6 +37,10 @@ func TestOthersAreTurnedAway(t *testing.T) {
 		{"the news of the files, without the key", "GET", "/events", "", nil, 403},
 		{"another name that leads here", "GET", "/?key=" + b.Key, "", asHost("bench.example"), 403},
 		{"another name that leads here, and writes", "POST", "/keep", change, asHost("bench.example:" + port), 403},
+		{"a page of another name that leads here, and writes to its own", "POST", "/keep", change, fromOwn("bench.example:" + port), 403},
+		{"a page of another name that leads here, and tries", "POST", "/try", change, fromOwn("bench.example:" + port), 403},
+		{"a page of another name that leads here, and reads", "GET", "/order?order=7&key=" + b.Key, "", plain("bench.example:" + port), 403},
+		{"this machine by another port's name", "POST", "/keep", change, fromOwn("127.0.0.1:1"), 403},
 		{"a name that begins alike", "GET", "/?key=" + b.Key, "", asHost(b.host + ".bench.example"), 403},
 		{"another port", "GET", "/?key=" + b.Key, "", asHost("127.0.0.1:1"), 403},
 		{"no port", "GET", "/?key=" + b.Key, "", asHost("127.0.0.1"), 403},
