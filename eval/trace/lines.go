@@ -154,29 +154,14 @@ func (t *tracer) workLine(l eval.WorkLine) *Node {
 	return n
 }
 
-// total traces the sum of the price's charges, which is written nowhere: those that hold.
+// total traces the sum of the price's charges, which is written nowhere; a charge that does not hold says so itself.
 func (t *tracer) total(n *Node, cell *check.Cell, sc eval.Scope) {
 	n.At, n.Because = cell.At, cell.Why.Because
 	n.Layer = t.layer(n.At)
-	t.charges(n, cell.Expr, sc)
+	t.operands(n, cell.Expr, sc)
 	var names []string
 	for _, from := range n.From {
 		names = append(names, strings.TrimPrefix(from.Name, "price."))
 	}
 	n.Formula = strings.Join(names, " + ")
-}
-
-// charges adds the charges of a sum, leaving out those whose condition does not hold.
-func (t *tracer) charges(n *Node, e check.Expr, sc eval.Scope) {
-	switch e := e.(type) {
-	case *check.Binary:
-		t.charges(n, e.X, sc)
-		t.charges(n, e.Y, sc)
-	case *check.If:
-		if v, _ := sc.Eval(e.Cond); v.Yes() {
-			t.charges(n, e.Then, sc)
-		}
-	default:
-		t.operands(n, e, sc)
-	}
 }
