@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"squab/eval"
 	"squab/eval/check"
 	"squab/eval/quantity"
@@ -294,5 +296,24 @@ func TestOnlyWhatRunsOnIsNumbered(t *testing.T) {
 		if p.Panel != 0 {
 			t.Errorf("%s is called part %d", p.Piece, p.Panel)
 		}
+	}
+}
+
+// TestPartsAreOfOnePiece cuts lengths of one name from reels: only one that runs on from one reel to the next is in parts.
+func TestPartsAreOfOnePiece(t *testing.T) {
+	j := LayJob{Material: &check.Material{Name: "cord"}, Form: check.Stick, Rule: CutRule{Join: true}, Sizes: []Size{{Name: "reel", Wide: inches(100, 1)}}}
+	for _, long := range []int64{120, 60, 5} {
+		j.Pieces = append(j.Pieces, Cut{Name: "piping", Wide: inches(long, 1), Count: 1})
+	}
+	laid, err := j.Lay(t.Context(), layout.Effort{Work: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var parts []int
+	for _, p := range laid.Placed {
+		parts = append(parts, p.Panel)
+	}
+	if diff := cmp.Diff([]int{1, 2, 0, 0}, parts); diff != "" {
+		t.Error(diff)
 	}
 }

@@ -24,7 +24,7 @@ func (j *LayJob) layout(g grid, r layout.Result) eval.Layout {
 		l.Placed = append(l.Placed, j.placed(g, p))
 	}
 	if j.Rule.Join {
-		numberParts(l.Placed)
+		numberParts(l.Placed, r.Placed)
 	}
 	for _, o := range r.Offcuts {
 		l.Offcuts = append(l.Offcuts, eval.Offcut{Name: o.Name, Sheet: j.sheetNumber(o.Sheet), Area: g.area(o.Rect)})
@@ -108,11 +108,12 @@ func (g grid) area(r layout.Rect) eval.Area {
 }
 
 // numberParts numbers the parts of pieces that run on from one reel to the next.
-func numberParts(placed []eval.Placed) {
+func numberParts(placed []eval.Placed, parts []layout.Placed) {
 	for i := 1; i < len(placed); i++ {
-		if p, before := &placed[i], &placed[i-1]; p.Piece == before.Piece && p.Order == before.Order && p.Copy == before.Copy {
+		if parts[i].Part > 0 {
+			before := &placed[i-1]
 			before.Panel = max(before.Panel, 1)
-			p.Panel = before.Panel + 1
+			placed[i].Panel = before.Panel + 1
 		}
 	}
 }

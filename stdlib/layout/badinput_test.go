@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -31,6 +32,7 @@ func TestUnusableRolls(t *testing.T) {
 		{"half drop of an odd repeat", layout.Roll{Wide: 54, Repeat: layout.Repeat{Along: 9, Across: 9, HalfDrop: true}}, layout.ErrMaterial},
 		{"flaw of no size", layout.Roll{Wide: 54, Flaws: []layout.Rect{{X: 1, Y: 1}}}, layout.ErrMaterial},
 		{"remnant of no size", layout.Roll{Wide: 54, Remnants: []layout.Remnant{{Wide: 10}}}, layout.ErrMaterial},
+		{"too many flaws", layout.Roll{Wide: 54, Flaws: slices.Repeat([]layout.Rect{{Wide: 1, Deep: 1}}, layout.MaxFlaws+1)}, layout.ErrTooLarge},
 		{"width past the limit", layout.Roll{Wide: layout.MaxMeasure + 1}, layout.ErrTooLarge},
 	} {
 		_, err := layout.LayRoll(context.Background(), c.roll, nil, quick)

@@ -164,7 +164,7 @@ func (k *kind) leastWide() int64 {
 }
 
 func (b *beam) propose(n *node, o *option, c candidate, gap niche, tight int64) {
-	if !o.matched && len(b.strip.flaws) == 0 {
+	if !o.matched && len(b.strip.flaws.all) == 0 {
 		x := gap.x
 		if gap.left < gap.right {
 			x = gap.x + gap.wide - o.wide

@@ -23,7 +23,7 @@ type envelope struct {
 
 // exact reports the best plan and whether nothing can beat it.
 func (s *strip) exact(best plan, bound int64, c *clock) (plan, bool) {
-	if len(s.flaws) > 0 {
+	if len(s.flaws.all) > 0 {
 		return best, false
 	}
 	work := int64(exactWork)

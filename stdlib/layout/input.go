@@ -12,6 +12,7 @@ const (
 	MaxMeasure = 1 << 24 // grid units
 	MaxStocks  = 1_000
 	MaxPrice   = 1 << 40 // coins
+	MaxFlaws   = 1_000   // of one roll
 )
 
 // ErrTooLarge is returned for measures, counts or prices past the limits.
@@ -40,6 +41,9 @@ func (r Roll) check() error {
 		checkMeasure("repeat across", r.Repeat.Across, 0),
 		r.Repeat.check(r.Wide),
 	)
+	if len(r.Flaws) > MaxFlaws {
+		err = errors.Join(err, fmt.Errorf("it has %d flaws, over %d: %w", len(r.Flaws), MaxFlaws, ErrTooLarge))
+	}
 	for i, f := range r.Flaws {
 		err = errors.Join(err, checkRect(fmt.Sprintf("flaw %d", i+1), f))
 	}

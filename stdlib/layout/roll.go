@@ -46,7 +46,7 @@ type rollJob struct {
 func (j *rollJob) strip(wide int64, first Point, flaws []Rect) *strip {
 	repeat := j.roll.Repeat
 	repeat.First = first
-	return &strip{wide: wide + j.roll.Gap, gap: j.roll.Gap, repeat: repeat, flaws: flaws}
+	return &strip{wide: wide + j.roll.Gap, gap: j.roll.Gap, repeat: repeat, flaws: flawsOf(flaws)}
 }
 
 func (j *rollJob) onRoll() *strip {

@@ -46,6 +46,22 @@ func TestBoundCountsEveryRemnant(t *testing.T) {
 	}
 }
 
+// The two slips are more cloth than the band, so they go on the remnant, and the band takes
+// 8 of the roll; the other way round 5 would do. A piece as wide as a remnant needs no gap there.
+func TestBoundKnowsWhatARemnantMightHold(t *testing.T) {
+	roll := layout.Roll{Name: "moss linen", Wide: 21, Gap: 1, Remnants: []layout.Remnant{{Wide: 10, Deep: 10}}}
+	pieces := []layout.Piece{{Name: "slip", Wide: 10, Deep: 4, Count: 1}, {Name: "border", Wide: 10, Deep: 5, Count: 1}, {Name: "band", Wide: 10, Deep: 8, Count: 1}}
+	if got := layRoll(t, roll, pieces, quick); got.Bound > 5 || got.Proved {
+		t.Errorf("used %d, at least %d, proved %v", got.Used, got.Bound, got.Proved)
+	}
+	// What is left does not go on the remnant, so all that is known of the roll holds.
+	roll = layout.Roll{Name: "moss linen", Wide: 10, Remnants: []layout.Remnant{{Wide: 6, Deep: 6}}}
+	pieces = []layout.Piece{{Name: "seat", Wide: 6, Deep: 6, Count: 1}, {Name: "back", Wide: 9, Deep: 12, Count: 2}}
+	if got := layRoll(t, roll, pieces, quick); got.Used != 24 || !got.Proved {
+		t.Errorf("used %d, proved %v", got.Used, got.Proved)
+	}
+}
+
 // Seats and backs of one size are one kind to the engine, and told apart where they lie.
 func TestLengthIsSetByWhatEndsThere(t *testing.T) {
 	piece := func(name string, deep int64) layout.Piece {

@@ -108,7 +108,7 @@ func (s *strip) startsOn(xs []int64, line []step, o *option, parity int64) []int
 			xs = append(xs, x)
 		}
 	}
-	if len(s.flaws) > 0 {
+	if len(s.flaws.all) > 0 {
 		xs = s.starts(xs, o, 0, s.wide, parity)
 	}
 	return xs

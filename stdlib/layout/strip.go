@@ -24,10 +24,33 @@ type copyRef struct{ item, copy, panel int }
 type strip struct {
 	wide, gap int64
 	repeat    Repeat
-	flaws     []Rect
+	flaws     flaws
 	kinds     []kind
 	total     int
 	area      int64
+}
+
+// flaws are in order of their near edge; longest is the length of the longest.
+type flaws struct {
+	all     []Rect
+	longest int64
+}
+
+func flawsOf(given []Rect) flaws {
+	all, longest := slices.Clone(given), int64(0)
+	slices.SortStableFunc(all, func(a, b Rect) int { return compareInt(a.Y, b.Y) })
+	for _, f := range all {
+		longest = max(longest, f.Deep)
+	}
+	return flaws{all, longest}
+}
+
+// within are the flaws that may reach into a stretch along the cloth.
+func (f flaws) within(from, to int64) []Rect {
+	near := func(r Rect, y int64) int { return compareInt(r.Y, y) }
+	first, _ := slices.BinarySearchFunc(f.all, from-f.longest, near)
+	past, _ := slices.BinarySearchFunc(f.all, to, near)
+	return f.all[first:max(first, past)]
 }
 
 // spot is where one copy lies.
@@ -46,7 +69,7 @@ func (s *strip) option(p spot) *option { return &s.kinds[p.kind].options[p.optio
 
 // plain is true where a copy may lie at any whole position.
 func (s *strip) plain() bool {
-	if len(s.flaws) > 0 {
+	if len(s.flaws.all) > 0 {
 		return false
 	}
 	return !slices.ContainsFunc(s.kinds, func(k kind) bool { return k.options[0].matched })
@@ -96,7 +119,7 @@ func (s *strip) starts(out []int64, o *option, from, to, parity int64) []int64 {
 	if x := s.upX(o, from, parity); x+o.wide <= to {
 		out = append(out, x)
 	}
-	for _, f := range s.flaws {
+	for _, f := range s.flaws.all {
 		if x := s.upX(o, f.X+f.Wide, parity); x > from && x+o.wide <= to {
 			out = append(out, x)
 		}
@@ -109,7 +132,7 @@ func (s *strip) upY(o *option, x, from, parity int64) int64 {
 	y := s.motifY(o, from, parity)
 	for moved := true; moved; {
 		moved = false
-		for _, f := range s.flaws {
+		for _, f := range s.flaws.within(y, y+o.deep-s.gap) {
 			if x < f.X+f.Wide && f.X < x+o.wide-s.gap && y < f.Y+f.Deep && f.Y < y+o.deep-s.gap {
 				y, moved = s.motifY(o, f.Y+f.Deep, parity), true
 			}
