@@ -267,6 +267,9 @@ var mistakenHeads = []struct{ source, code, told string }{
 	{"}", "brace-extra", "closes nothing"},
 	{"\"text\"", "declaration-expected", "the text"},
 	{"  rule a: length = 1 in", "declaration-indented", "put it there"},
+	{"  order 5 { make pad }", "declaration-indented", "put it there"},
+	{"  proof \"a\" { expect b = c }", "declaration-indented", "put it there"},
+	{"  price { charge a = $1 }", "declaration-indented", "put it there"},
 }
 
 func TestMistakesOfDeclarations(t *testing.T) {
