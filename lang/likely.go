@@ -201,7 +201,7 @@ func (m *mistake) rate() bool {
 // juxtaposition is for two values that stand side by side.
 func (m *mistake) juxtaposition() bool {
 	t := m.token()
-	if m.expected != "" || !startsOperand(t.Type) && t.Type != furtherNumberToken {
+	if m.expected != "" || m.before(1).Type == barToken || !startsOperand(t.Type) && t.Type != furtherNumberToken {
 		return false
 	}
 	if t.Pos.Line != m.before(1).Pos.Line && m.hasStatements() {

@@ -219,6 +219,8 @@ var mistakenHeads = []struct{ source, code, told string }{
 	{"table strip(a: length) { a | gives }", "colon-expected", "what the table gives"},
 	{"table strip(a: length): length", "brace-missing", "after \"length\""},
 	{"table strip(a: length): length { }", "heading-missing", "names the parameters"},
+	{"table strip(a: length): length { a | 5\n any | 1 in }", "unexpected", "\"5\" does not belong"},
+	{"table strip(a: length): length { a | gives | 5\n any | 1 in }", "unexpected", "\"5\" does not belong"},
 	{"table strip(a: length): length uniqe { a | gives\n any | 1 in }", "word-unknown", "\"unique\""},
 	{"table strip(a: length): length from 2026-01-01 { a | gives\n any | 1 in }", "date-without-amend", "only an amendment"},
 	{"amend table strip unique { a | gives\n any | 1 in }", "amend-form", "write: amend table strip"},

@@ -49,6 +49,15 @@ func TestLayout(t *testing.T) {
 		{"money", "rule a: money per length = $ 41.50 per  yd * 15%\n", "rule a: money per length = $41.50 per yd * 15%\n"},
 		{"calls", "rule a: length = max( b ,c [ 2 ] . wide, key : (d) )\n", "rule a: length = max(b, c[2].wide, key: (d))\n"},
 		{"holes", "caution a \"cut { b+1 } and {c}\"\n", "caution a \"cut {b + 1} and {c}\"\n"},
+		{"a division by no", "rule a: number = b / no\n", "rule a: number = b / no\n"},
+		{
+			"charges", "price {\ncharge a = $1\ncharge bcd = $2 because \"so\"\n}\n",
+			"price {\n  charge a   = $1\n  charge bcd = $2  because \"so\"\n}\n",
+		},
+		{
+			"texts in brackets", "recipe a \"A\" {\nask b: text = f(\"x\") \"left\"\nask cdefghijk: text \"right\"\n}\n",
+			"recipe a \"A\" {\n  ask b: text = f(\"x\")  \"left\"\n  ask cdefghijk: text   \"right\"\n}\n",
+		},
 		{"yes/no", "rule a: yes / no = b is not c\n", "rule a: yes/no = b is not c\n"},
 		{
 			"a body in one line", `shop "Heron Quay Workroom" { currency = USD shows = 1/16 in }`,
@@ -223,6 +232,7 @@ func TestChangesAreRefused(t *testing.T) {
 		{"a line end", "  c = d", "c\n    = d"},
 		{"a token lost", "c = d", "c ="},
 		{"a line lost", "  c = d\n", ""},
+		{"the last declaration lost", "rule e: number { # three\n  1 when f\n  -2 otherwise\n}\n", "# three\n"},
 		{"a line put in", "  c = d\n", "  c = d\n  g = d\n"},
 		{"another token", "c = d", "c = e"},
 		{"a mixed number", "4 - 5/8", "4-5/8"},

@@ -70,7 +70,7 @@ func (p *printer) columnOf(i int, sort string) stop {
 		return kinds
 	case t.Text == "=" && sharesEquals(sort):
 		return equals
-	case strings.HasPrefix(t.Text, `"`) && t.Role == lang.Word && (sort == "ask" || sort == "field") && !isReason(before.Text):
+	case strings.HasPrefix(t.Text, `"`) && t.Role == lang.Word && (sort == "ask" || sort == "field"):
 		return helps
 	case t.Text == "when" || t.Text == "otherwise" || t.Text == "else" && sort == "need":
 		return whens
