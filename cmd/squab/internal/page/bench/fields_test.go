@@ -46,7 +46,7 @@ func wordsOf(options []page.BenchOption) string {
 func TestFields(t *testing.T) {
 	b := open(t)
 	b.replace("house.squab", "  ask tied:   yes/no = no\n", "  ask tied:   yes/no = straps > 4\n  ask kind_of: stuff = velvet\n  ask backing: cloth = quay_velvet\n")
-	b.replace("orders.squab", "  cover = harbour_tweed\n}", "  cover = if wide > 40 in then quay_velvet else harbour_tweed\n  backing = harbour_tweed\n}")
+	b.replace("orders.squab", "  cover = harbour_tweed\n}", "  cover = if wide > 40 in then quay_velvet else harbour_tweed\n  backing = harbour_tweed\n  tied = yes\n}")
 	b.renew()
 	cloths := "harbour_tweed, quay_velvet"
 	var stuffs []string
@@ -60,7 +60,7 @@ func TestFields(t *testing.T) {
 		"wide": `"30 in" given, from 10 in to 50 in`, "deep": `"20 in" given, from 8 in to 40 in`, "straps": `"2", usual "2", from 0 to 6`, "label": `"seat", usual "seat"`,
 		"cover":   `"if wide > 40 in then quay_velvet else harbour_tweed" given: if wide > 40 in then quay_velvet else harbour_tweed, ` + cloths,
 		"backing": `"harbour_tweed" given, usual "quay_velvet": ` + cloths,
-		"tied":    `"straps > 4", usual "straps > 4": straps > 4, yes, no`,
+		"tied":    `"yes" given, usual "straps > 4": straps > 4, yes, no`,
 		"kind_of": `"velvet", usual "velvet": ` + strings.Join(stuffs, ", "),
 	}
 	if diff := cmp.Diff(want, b.fieldsOf("7")); diff != "" {
