@@ -203,7 +203,8 @@ func TestAmountsOfTwoSortsAreNotAddedUp(t *testing.T) {
 
 // Two books of one house on two days: what begins or ends between them, for every order whatever its date, and what runs on through both.
 func TestCompareDaysOfAmendmentsThatEnd(t *testing.T) {
-	const amended = house + "amend turn_under from 2026-01-01 until 2026-06-01 = 2 in\namend spare from 2026-01-01 until 2026-06-01 = 4 in\n"
+	const amended = house + "amend turn_under from 2026-01-01 until 2026-06-01 = 2 in\namend spare from 2026-01-01 until 2026-06-01 = 4 in\n" +
+		"amend seam(c) from 2026-07-01 {\n  7/8 in when c.stuff is woven\n}\n"
 	day := func(month, day int) lang.DateLit { return lang.DateLit{Year: 2026, Month: month, Day: day} }
 	for _, test := range []struct {
 		name        string
@@ -214,7 +215,8 @@ func TestCompareDaysOfAmendmentsThatEnd(t *testing.T) {
 		{"begins", lang.DateLit{Year: 2025, Month: 12, Day: 31}, day(1, 1), 20_454, []string{"amendment of turn_under from 2026-01-01"}},
 		{"runs on", day(1, 1), day(5, 31), 20_604, nil},
 		{"ends", day(5, 31), day(6, 1), 20_605, []string{"amendment of turn_under from 2026-01-01"}},
-		{"ended long before", day(6, 1), day(7, 1), 20_635, nil},
+		{"ended long before", day(6, 1), day(6, 30), 20_634, nil},
+		{"begins after the orders' dates", day(6, 30), day(7, 1), 20_635, []string{"amendment of seam from 2026-07-01"}},
 	} {
 		b := bookOf(t, &diag.Files{}, amended)
 		c, problems := audit.Compare(b.On(test.first), b.On(test.next), audit.Runner{Day: test.day, All: true})

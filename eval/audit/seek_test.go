@@ -19,6 +19,7 @@ recipe strip {
   hump  = if wide < 5 in then wide else 10 in - wide
   gap   = wide - 4 1/2 in
   steep = wide * 3
+  fall  = 10 in - wide
   steps = wide rounded up to 4 in
   rough = sqrt(wide * 1 in) * sqrt(wide * 1 in)
   row   = copies * 2 in
@@ -50,6 +51,7 @@ func TestSeekFollowsTheShapeOfACell(t *testing.T) {
 		{"hump", lang.Eq, inches(6, 1), answer{nil, nil, "0", "5", 0}},
 		{"hump", lang.Eq, inches(5, 1), answer{[]string{"5"}, nil, "0", "5", 0}},
 		{"steep", lang.Eq, inches(4, 1), answer{[]string{"4/3"}, nil, "0", "30", 0}},
+		{"fall", lang.Le, inches(3, 2), answer{[]string{"17/2 to 10"}, nil, "0", "10", 0}},
 		{"steps", lang.Eq, inches(4, 1), answer{[]string{"1 to 4"}, nil, "0", "12", 0}},
 		{"steps", lang.Eq, inches(6, 1), answer{nil, []string{"4 to 5"}, "0", "12", 0}},
 		{"steps", lang.Le, inches(6, 1), answer{[]string{"0 to 4"}, nil, "0", "12", 0}},
