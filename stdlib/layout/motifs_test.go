@@ -61,7 +61,7 @@ func TestOneRowTellsOfAOneWayPattern(t *testing.T) {
 
 // TestFlawsAreDrawnAsFarAsTheRollIsUsed cuts flaws to the cloth that is drawn, and draws none on a remnant.
 func TestFlawsAreDrawnAsFarAsTheRollIsUsed(t *testing.T) {
-	r := Result{Form: FormRoll, Wide: 60, Used: 40, Flaws: []Rect{{X: 50, Y: 30, Wide: 20, Deep: 20}, {X: 0, Y: 41, Wide: 1, Deep: 1}}}
+	r := Result{Form: FormRoll, Wide: 60, Used: 40, Flaws: []Rect{{X: 50, Y: 30, Wide: 20, Deep: 20}, {X: 0, Y: 40, Wide: 1, Deep: 1}, {X: 60, Y: 0, Wide: 1, Deep: 1}}}
 	if got := r.flawsOn(0); len(got) != 1 || got[0] != (Rect{X: 50, Y: 30, Wide: 10, Deep: 10}) {
 		t.Errorf("flaws at %+v", got)
 	}

@@ -153,6 +153,30 @@ func TestEmptyPictures(t *testing.T) {
 	}
 }
 
+// Two covers of three panels each are joined from three, not six.
+func TestSketchCountsThePanelsOfOneCopy(t *testing.T) {
+	cover := layout.Piece{Name: "cover", Wide: 260, Deep: 50, Count: 2, Join: layout.Join{How: layout.JoinCentred, Seam: 2}}
+	got := layRoll(t, layout.Roll{Wide: 216}, []layout.Piece{cover}, quick).Sketch(nil, 0)
+	if want := "a  cover  joined from 3  x2\n"; !strings.Contains(got, want) {
+		t.Errorf("no %q in\n%s", want, got)
+	}
+}
+
+// Two rails of 100 with mitres of 20 share a slant: the first has its short side below, the
+// next, turned over, above. A stick of 180 is drawn 900 wide from 30 on, 5 to a step, 24 high.
+func TestMitresAreDrawnAsTheyLie(t *testing.T) {
+	rails := []layout.StickPiece{{Name: "rail", Long: 100, Count: 2, Mitre: 20}}
+	svg := laySticks(t, []layout.StickStock{{Name: "lath", Long: 180}}, layout.StickRule{Nest: true}, rails).SVG(nil)
+	for _, want := range []string{
+		"M30.00 30.00 L530.00 30.00 L430.00 54.00 L130.00 54.00 Z",
+		"M530.00 30.00 L830.00 30.00 L930.00 54.00 L430.00 54.00 Z",
+	} {
+		if !strings.Contains(svg, want) {
+			t.Errorf("no %q in\n%s", want, svg)
+		}
+	}
+}
+
 func TestScale(t *testing.T) {
 	for _, c := range []struct {
 		name     string
@@ -166,6 +190,8 @@ func TestScale(t *testing.T) {
 		{"millimetres beside inches", []layout.Fraction{{Num: 125, Den: 127}, {Num: 1, Den: 2}}, 254, []int64{250, 127}},
 		{"not in lowest terms", []layout.Fraction{{Num: 6, Den: 4}}, 2, []int64{3}},
 		{"below zero", []layout.Fraction{{Num: -5, Den: 4}}, 4, []int64{-5}},
+		{"the longest", []layout.Fraction{{Num: layout.MaxMeasure, Den: 1}}, 1, []int64{layout.MaxMeasure}},
+		{"the finest", []layout.Fraction{{Num: 1, Den: layout.MaxMeasure}}, layout.MaxMeasure, []int64{1}},
 	} {
 		per, units, err := layout.Scale(c.measures...)
 		if err != nil || per != c.per {
@@ -186,7 +212,8 @@ func TestScaleRefuses(t *testing.T) {
 		{"no denominator", []layout.Fraction{{Num: 1}}, false},
 		{"denominator below zero", []layout.Fraction{{Num: 1, Den: -2}}, false},
 		{"primes that multiply up", []layout.Fraction{{Num: 1, Den: 9973}, {Num: 1, Den: 9967}, {Num: 1, Den: 9949}}, true},
-		{"too long", []layout.Fraction{{Num: 1 << 40, Den: 1}}, true},
+		{"too long", []layout.Fraction{{Num: layout.MaxMeasure + 1, Den: 1}}, true},
+		{"too fine", []layout.Fraction{{Num: 1, Den: layout.MaxMeasure + 1}}, true},
 		{"the greatest integers", []layout.Fraction{{Num: 1<<63 - 1, Den: 1<<63 - 1}, {Num: 1, Den: 1<<62 - 57}}, true},
 	} {
 		_, _, err := layout.Scale(c.measures...)

@@ -121,3 +121,12 @@ func TestSeamsThatMakeNoSense(t *testing.T) {
 		}
 	}
 }
+
+// A motif as wide as the cloth stands once across it.
+func TestRepeatAsWideAsTheCloth(t *testing.T) {
+	roll := layout.Roll{Name: "moss linen", Wide: 54, Repeat: layout.Repeat{Along: 10, Across: 54, First: layout.Point{X: 27}}}
+	seat := layout.Piece{Name: "seat", Wide: 20, Deep: 10, Count: 2, Match: &layout.Point{X: 10}}
+	if got := layRoll(t, roll, []layout.Piece{seat}, quick); got.Used != 20 || !got.Proved {
+		t.Errorf("used %d, proved %v", got.Used, got.Proved)
+	}
+}
