@@ -204,6 +204,7 @@ func TestJSONLines(t *testing.T) {
 		{"an exponent out of all measure", `{"wide": "20 in", "share": 1e1000000}`, []string{"1 line 1: row-malformed at 1:37"}},
 		{"a key that is nearly an ask, told once", `{"order": 1, "wyde": "20 in"}` + "\n" + `{"order": 2, "wyde": "20 in", "wide": "20 in"}`,
 			[]string{"1 1: column-unknown at 1:22", "2 2: column-unknown at 2:22", "file: error column-unknown at 1:22"}},
+		{"not UTF-8", "{\"wide\": \"20 in\", \"words\": \"\xff\"}\n" + `{"wide": "21 in"}`, []string{"1 line 1: row-malformed at 1:1", "2 line 2 wide=21 in"}},
 		{"nothing at all", "", nil},
 	}
 	for _, c := range cases {

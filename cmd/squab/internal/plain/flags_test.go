@@ -6,6 +6,9 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"github.com/google/go-cmp/cmp"
+
+	"squab/eval/orders"
 	"squab/lang/diag"
 )
 
@@ -100,6 +103,22 @@ func TestPlacesAreFoundInAnyOrder(t *testing.T) {
 		want := diag.Place{File: "job.json", Line: 1 + strings.Count(before, "\n"), Column: 1 + utf8.RuneCountInString(line)}
 		if got := f.place(at); got != want {
 			t.Fatalf("byte %d lies at %v, want %v", at, got, want)
+		}
+	}
+}
+
+// TestSettingsArePartedByCommas takes a comma without a name behind it for part of the value before.
+func TestSettingsArePartedByCommas(t *testing.T) {
+	for text, want := range map[string][]orders.Setting{
+		"":                            nil,
+		"  ":                          nil,
+		"wide=4 ft":                   {{Name: "wide", Text: "4 ft"}},
+		" wide = 4 ft ,deep=8 ft":     {{Name: "wide", Text: "4 ft"}, {Name: "deep", Text: "8 ft"}},
+		"name=ply, birch, wide=48 in": {{Name: "name", Text: "ply, birch"}, {Name: "wide", Text: "48 in"}},
+		"48 in":                       {{Name: "48 in"}},
+	} {
+		if diff := cmp.Diff(want, settings(text)); diff != "" {
+			t.Errorf("%q (-want +got):\n%s", text, diff)
 		}
 	}
 }

@@ -258,6 +258,7 @@ func TestAmountsAreShownInTheirUnits(t *testing.T) {
 	for _, test := range []struct{ exact, within, unit, want string }{
 		{"5/64", "", "in", "+5/64 in"},
 		{"-3", "", "mm", "-3 mm"},
+		{"1/20", "", "mm", "+0.05 mm"},
 		{"1/3", "", "in", "~+21/64 in"},
 		{"90", "", "min", "+1 h 30 min"},
 		{"0", "", "USD", "$0.00"},
