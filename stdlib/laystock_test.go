@@ -225,3 +225,16 @@ func jointNeed(results []*eval.Result, layouts []eval.Layout, m *check.Material)
 	}
 	return need
 }
+
+// TestBiasStripsHaveNoQuarterTurn asks of a strip cut at 45 degrees, and of a piece beside it, whether it may be turned.
+func TestBiasStripsHaveNoQuarterTurn(t *testing.T) {
+	r, told := laidWith(t, "cloth", cloth54, "piece p from stuff_of_it = 20 in by 30 in { turn = yes }\npiece strip from stuff_of_it = 60 in by 2 in { bias = 1/2 in }")
+	if r == nil {
+		t.Fatal(told)
+	}
+	for _, p := range r.Pieces {
+		if got, want := MayTurn(r.Sheet.Plan.Stock(p.Material), p), p.Name == "p"; got != want {
+			t.Errorf("%s may be turned: %v, want %v", p.Name, got, want)
+		}
+	}
+}

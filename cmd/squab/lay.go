@@ -133,19 +133,7 @@ func (c *command) lay(args []string) error {
 }
 
 func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
-	in, name := c.in, load.StdinName
-	if path != "-" {
-		file, err := os.Open(path)
-		if err != nil {
-			return whole.PathError(path, err)
-		}
-		defer file.Close()
-		in, name = file, path
-	}
-	problems, err := f.Read(in, name)
-	if plain.IsMisuse(err) {
-		return misused{err.Error()}
-	}
+	problems, err := c.readPieces(path, f)
 	if err != nil {
 		return err
 	}
@@ -164,6 +152,24 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 		return c.cannotLay(err)
 	}
 	return c.writeLaid(out, f, laid)
+}
+
+// readPieces reads a file of pieces, or what is piped in.
+func (c *command) readPieces(path string, f *layFlags) ([]diag.Diagnostic, error) {
+	in, name := c.in, load.StdinName
+	if path != "-" {
+		file, err := os.Open(path)
+		if err != nil {
+			return nil, whole.PathError(path, err)
+		}
+		defer file.Close()
+		in, name = file, path
+	}
+	problems, err := f.Read(in, name)
+	if plain.IsMisuse(err) {
+		return nil, misused{err.Error()}
+	}
+	return problems, err
 }
 
 // cannotLay tells that nothing can be laid at all.

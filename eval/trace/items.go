@@ -78,34 +78,39 @@ func (t *tracer) project(n *Node, e check.Expr, sc eval.Scope, path []selector) 
 		return
 	}
 	n.Formula = t.operandText(e) + pathText(path)
+	if !t.projectInto(n, e, sc, path) {
+		t.operands(n, e, sc)
+	}
+}
+
+// projectInto goes with the selectors into a formula; false where its item cannot be told apart from the whole.
+func (t *tracer) projectInto(n *Node, e check.Expr, sc eval.Scope, path []selector) bool {
 	switch e := e.(type) {
 	case *check.CellRef:
-		if cell, inside := t.formulaOf(e, sc); cell != nil {
-			t.project(n, cell.Expr, inside, path)
-			return
+		cell, inside := t.formulaOf(e, sc)
+		if cell == nil {
+			return false
 		}
+		t.project(n, cell.Expr, inside, path)
 	case *check.RuleCall:
 		t.projectCall(n, e, sc, path)
-		return
 	case *check.If:
 		t.branchTaken(n, e, sc)
 		t.operands(n, e.Cond, sc)
 		t.project(n, taken(e, sc), sc, path)
-		return
 	case *check.ForEach:
-		if t.projectLoop(n, e, sc, path) {
-			return
-		}
+		return t.projectLoop(n, e, sc, path)
 	case *check.ListOf:
 		t.project(n, e.Items[path[0].index-1], sc, path[1:])
-		return
 	case *check.Binary:
-		if e.Op == lang.By || e.Op == lang.At {
-			t.project(n, []check.Expr{e.X, e.Y}[sideOf[path[0].field]], sc, path[1:])
-			return
+		if e.Op != lang.By && e.Op != lang.At {
+			return false
 		}
+		t.project(n, []check.Expr{e.X, e.Y}[sideOf[path[0].field]], sc, path[1:])
+	default:
+		return false
 	}
-	t.operands(n, e, sc)
+	return true
 }
 
 // formulaOf gives the cell whose formula a reference leads to, and the scope in which that is worked out; nil for one that an order or a caller gives.
