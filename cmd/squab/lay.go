@@ -146,7 +146,13 @@ func (c *command) layTo(out io.Writer, path string, f *layFlags) error {
 	if f.format == "svg" && f.Materials() > 1 {
 		return misuse("--format svg draws one material, and the file has %d", f.Materials())
 	}
+	return c.layRead(out, f)
+}
+
+// layRead lays what has been read.
+func (c *command) layRead(out io.Writer, f *layFlags) error {
 	var laid []plain.Laid
+	var err error
 	c.waiting(func() { laid, err = f.Lay(c.ctx) })
 	if err != nil {
 		return c.cannotLay(err)
