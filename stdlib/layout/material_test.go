@@ -60,6 +60,13 @@ func TestCheapestReels(t *testing.T) {
 		if len(chosen) == 0 {
 			cost = noReels
 		}
+		rest := need
+		for _, s := range j.densestReels(need, seam) {
+			rest -= j.stocks[s].Long - seam
+		}
+		if (rest <= 0) != (want < noReels) {
+			t.Errorf("seed %d: the densest leave %d of %d, but a cost of %d is enough", seed, rest, need, want)
+		}
 		if cost != want || cost < noReels && held < need {
 			t.Errorf("seed %d: %v cost %d and hold %d of %d, want a cost of %d", seed, chosen, cost, held, need, want)
 		}
@@ -147,23 +154,33 @@ func TestPanelsCoverThePiece(t *testing.T) {
 		if r.IntN(2) == 0 {
 			roll.Repeat = Repeat{Along: 4, Across: 1 + r.Int64N(12), First: Point{X: r.Int64N(9)}}
 		}
-		p := Piece{Wide: roll.Wide + 1 + r.Int64N(90), Deep: 5, Join: Join{How: JoinHow(1 + r.IntN(2)), Seam: r.Int64N(3)}}
+		p := Piece{Wide: 1 + r.Int64N(roll.Wide+90), Deep: 5, Join: Join{How: JoinHow(1 + r.IntN(2)), Seam: r.Int64N(3)}}
 		panels := roll.panels(p)
-		if panels == nil {
+		if panels == nil || roll.takes(panel{p.Wide, roll.Repeat.First}) { // laid whole
 			continue
 		}
 		total := int64(0)
 		for _, q := range panels {
 			total += q.wide
-			if q.wide > roll.Wide || q.wide <= 0 {
-				t.Errorf("seed %d: a panel of %d in cloth of %d", seed, q.wide, roll.Wide)
+			if q.wide <= 0 || !roll.takes(q) {
+				t.Errorf("seed %d: a panel of %d with its motif at %d in cloth of %d", seed, q.wide, q.match.X, roll.Wide)
 			}
 		}
 		if want := p.Wide + 2*p.Join.Seam*int64(len(panels)-1); total != want {
 			t.Errorf("seed %d: panels of %d, want %d", seed, total, want)
 		}
-		if p.Join.How == JoinCentred && (len(panels) != 3 || panels[0].wide != panels[2].wide) {
+		if p.Join.How == JoinCentred && (len(panels) != 3 || panels[0].wide != panels[2].wide || panels[0].wide < 2*p.Join.Seam) {
 			t.Errorf("seed %d: %+v is not centred", seed, panels)
 		}
 	}
+}
+
+// takes tries every place across for one where the panel shows its motif.
+func (r Roll) takes(q panel) bool {
+	for x := int64(0); x+q.wide <= r.Wide; x++ {
+		if r.Repeat.Across == 0 || (x+q.match.X-r.Repeat.First.X)%r.Repeat.Across == 0 {
+			return true
+		}
+	}
+	return false
 }
