@@ -178,6 +178,9 @@ func (b *resultBuilder) value(in instance, cell *check.Cell) check.Value {
 // needs refuses an order whose conditions do not hold, and asks that are wrong, before anything is made of it.
 func (b *resultBuilder) needs() {
 	for _, in := range b.plan.instances {
+		if b.isNone(in) {
+			continue
+		}
 		b.needsOf(in)
 		if !b.ok() {
 			return
@@ -222,6 +225,9 @@ func (b *resultBuilder) need(in instance, n *check.Need) {
 // outputs gathers pieces, marks, uses, work, charges, steps and cautions from the recipe and its parts.
 func (b *resultBuilder) outputs() {
 	for _, in := range b.plan.instances {
+		if b.isNone(in) {
+			continue
+		}
 		for _, p := range in.recipe.Pieces {
 			b.piece(in, p)
 		}
@@ -246,11 +252,22 @@ func (b *resultBuilder) outputs() {
 // unread notes faults in cells of the slots from first to end that nothing reads: nobody's condition guards them, so the order must not hide them.
 func (b *resultBuilder) unread(first, end int) {
 	for i := first; i < end; i++ {
-		if b.plan.roots[i] {
+		if b.plan.roots[i] && !b.isNone(instance{base: b.plan.Slots[i].Base}) {
 			_, fault := b.s.Value(i)
 			b.faults.add(fault)
 		}
 	}
+}
+
+// isNone reports whether an instance is a part of which none are made: nothing is asked of it, and nothing comes of it.
+func (b *resultBuilder) isNone(in instance) bool {
+	if in.base == 0 || in.base >= b.plan.priceFrom {
+		return false
+	}
+	v, fault := b.s.Value(in.base + check.OffIndex)
+	b.faults.add(fault)
+	sign, _ := v.Num.Sign()
+	return fault == nil && sign == 0
 }
 
 func (b *resultBuilder) off(in instance) quantity.Number {

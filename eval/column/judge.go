@@ -17,9 +17,17 @@ func (c *compiler) judge(unfit int32) *judge {
 		j.read(i)
 	}
 	for _, in := range c.src.Parts {
+		j.some(in)
 		j.instance(in)
 	}
 	return j
+}
+
+// some refuses orders that make none of a part: what it then leaves out is left to the exact path.
+func (j *judge) some(in Instance) {
+	if in.Base > 0 {
+		j.positive(j.read(in.Base+check.OffIndex), yes)
+	}
 }
 
 // Judgement says what is asked for of whether orders are sound.

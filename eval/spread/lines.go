@@ -128,12 +128,40 @@ func (t *tally) add(n *number) {
 
 // addWhen adds a number that is only charged where a condition holds.
 func (t *tally) addWhen(home int, when *check.Cell, n func() *number) {
-	switch {
-	case when == nil || t.w.slot(home+when.Index).truth == holds:
+	switch t.w.made(home, when) {
+	case holds:
 		t.add(n())
-	case t.w.slot(home+when.Index).truth == open:
+	case open:
 		t.sum = nil
 	}
+}
+
+// made tells whether a statement of an instance counts: its condition holds, and of a part some are made.
+func (w *walk) made(home int, when *check.Cell) truth {
+	some := w.some(home)
+	switch {
+	case when == nil || some == fails:
+		return some
+	case some == holds || w.slot(home+when.Index).truth == fails:
+		return w.slot(home + when.Index).truth
+	}
+	return open
+}
+
+func (w *walk) some(home int) truth {
+	if home == 0 {
+		return holds
+	}
+	off := w.off(home)
+	switch none := (quantity.Number{}); {
+	case off == nil:
+		return open
+	case less(none, off.lo):
+		return holds
+	case less(none, off.hi):
+		return open
+	}
+	return fails
 }
 
 // each goes through a recipe and its parts.
@@ -300,7 +328,7 @@ func isNothing(n *number) bool {
 
 // from adds what is taken of a material; a material that is not certain makes the sum unknown.
 func (t *tally) from(home int, material, when *check.Cell, m *check.Material, n func() *number) {
-	if when != nil && t.w.slot(home+when.Index).truth == fails {
+	if t.w.made(home, when) == fails {
 		return
 	}
 	of := t.w.slot(home + material.Index)

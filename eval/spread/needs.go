@@ -10,6 +10,9 @@ import (
 func (s *spreader) needs(a *Answer) {
 	var visit func(r *check.Recipe, home int)
 	visit = func(r *check.Recipe, home int) {
+		if s.walkOver(s.whole()).some(home) == fails {
+			return
+		}
 		for _, n := range r.Needs {
 			s.need(a, n, home)
 		}
@@ -25,6 +28,9 @@ func (s *spreader) needs(a *Answer) {
 func (w *walk) cannotBeMade() bool {
 	refused := false
 	w.each(w.plan.Recipe, 0, func(r *check.Recipe, home int) {
+		if w.some(home) != holds {
+			return
+		}
 		for _, n := range r.Needs {
 			refused = refused || w.slot(home+n.Cond.Index).truth == fails
 		}

@@ -166,7 +166,9 @@ func (u *used) statements(r *check.Recipe, home int, front string) {
 		}
 	}
 	for _, part := range r.Parts {
-		u.statements(part.Recipe, home+part.Offset, front+part.Name+".")
+		if some, fault := u.s.Value(home + part.Offset + check.OffIndex); fault == nil && !some.Equal(check.Value{}) {
+			u.statements(part.Recipe, home+part.Offset, front+part.Name+".")
+		}
 	}
 }
 
