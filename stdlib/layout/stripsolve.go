@@ -120,7 +120,7 @@ func (s *strip) improve(best plan, bound int64, c *clock) plan {
 	cost, took := s.firstCost(), time.Duration(0)
 	for width, round := firstWidth, 0; best.top > bound && !c.over() && width < maxWidth; width, round = width*2, round+1 {
 		switch share := c.affords(cost, took); {
-		case c.most > 0 && share < leastShare:
+		case c.most > 0 && (share < firstShare || round > 0 && share < leastShare):
 			return best
 		case c.most == 0:
 			width = int(int64(width) * share / 1024)
@@ -140,7 +140,12 @@ func (s *strip) improve(best plan, bound int64, c *clock) plan {
 
 // leastShare is how much of a counted round's cost must be left for it to begin, in
 // 1024ths: it may spend more than there is, since else half the effort would be lost.
-const leastShare = 256
+// firstShare is that of the first round, without which many pieces lie as a hand would
+// lay them.
+const (
+	leastShare = 256
+	firstShare = 128
+)
 
 // firstCost is about what the first round costs.
 func (s *strip) firstCost() int64 {
