@@ -355,8 +355,8 @@ func (a again) holds(e lang.Expr) (bool, error) {
 }
 
 func (a again) branch(e *lang.If) (string, error) {
-	if len(a.loops) > 0 { // each item takes its own
-		return a.joined("(if ", e.Cond, " then ", e.Then, " else ", e.Else, ")")
+	if len(a.loops) > 0 {
+		return a.branchOfEach(e)
 	}
 	yes, err := a.holds(e.Cond)
 	if err != nil {
@@ -368,7 +368,22 @@ func (a again) branch(e *lang.If) (string, error) {
 	return a.joined("(", e.Else, ")")
 }
 
+// branchOfEach lets each item of a list take its own branch. One that none took has no operands: the other must give every item.
+func (a again) branchOfEach(e *lang.If) (string, error) {
+	for _, alone := range [][2]lang.Expr{{e.Then, e.Else}, {e.Else, e.Then}} {
+		if _, err := a.text(alone[1]); err != nil {
+			return a.joined("(", alone[0], ")")
+		}
+	}
+	return a.joined("(if ", e.Cond, " then ", e.Then, " else ", e.Else, ")")
+}
+
 func (a again) binary(e *lang.Binary) (string, error) {
+	if (e.Op == lang.And || e.Op == lang.Or) && len(a.loops) > 0 {
+		if _, err := a.text(e.Y); err != nil { // the left side settled it for every item
+			return a.joined("(", e.X, ")")
+		}
+	}
 	if (e.Op == lang.And || e.Op == lang.Or) && len(a.loops) == 0 {
 		yes, err := a.holds(e.X)
 		if err != nil {
