@@ -69,10 +69,7 @@ func made(r *eval.Result) []string {
 	for _, c := range r.Charges {
 		all = append(all, fmt.Sprintf("charge %s", c.Name))
 	}
-	for _, s := range r.Steps {
-		all = append(all, s)
-	}
-	return all
+	return append(all, r.Steps...)
 }
 
 // A part of which none are made asks for nothing and adds nothing, whatever its formulas would come to; nor do its own parts.

@@ -22,12 +22,12 @@ type Question struct {
 }
 
 // Kinds gives the kinds of the cell and of the ask; the error names what is near.
-func (q Question) Kinds() (cell, ask check.Type, err error) {
-	asked, err := newQuestion(q)
+func (of Question) Kinds() (cell, ask check.Type, err error) {
+	asked, err := newQuestion(of)
 	if err != nil {
 		return cell, ask, err
 	}
-	x, err := askCalled(asked.plan.Recipe, q.Ask)
+	x, err := askCalled(asked.plan.Recipe, of.Ask)
 	if err != nil {
 		return cell, ask, err
 	}

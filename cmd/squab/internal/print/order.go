@@ -370,7 +370,6 @@ func pieces(n quantity.Number, what string) string {
 	return n.Fraction() + " " + what + "s"
 }
 
-// percent writes a share to the whole per cent.
 // Percent writes a share as whole hundredths: "7%".
 func Percent(share quantity.Number) string {
 	n, _ := share.Mul(quantity.Int(100)).RoundNear(quantity.Int(1))
